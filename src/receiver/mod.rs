@@ -62,7 +62,9 @@ pub use model_load::*;
 pub use model_supply::*;
 pub use operate::{Losses, Operation, STEPS};
 pub use parameters::{Assumption, FittedTo, Number, Parameter, Uncertain, shown, uncertain};
-pub use part_names::{OF_SECOND, capacitor_part, coil_part, filter_resistor, surge_resistor};
+pub use part_names::{
+    OF_SECOND, TRANSFORMER, capacitor_part, coil_part, filter_resistor, surge_resistor,
+};
 pub use rectifier::drop_of;
 pub use refine::{Refined, complete, refine, stated_tolerances};
 pub use signal::{Signal, Swing};

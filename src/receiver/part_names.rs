@@ -1,7 +1,10 @@
-//! Names of a supply's parts, as drawings, tables and texts share them: C1, C2 … L1 … R1 …, each in order from the rectifier.
+//! Names of a set's parts, as drawings, tables and texts share them: T1, and C1, C2 … L1 … R1 …, each in order from the rectifier.
 //! A divider's resistors are named within their chain, and so are not among them.
 
 use super::{Model, Section, SectionKind};
+
+/// The power transformer.
+pub const TRANSFORMER: &str = "T1";
 
 /// The capacitor in place `of` of all that the supplies have.
 pub fn capacitor_part(of: usize) -> String {

@@ -28,12 +28,8 @@ pub fn lines(outlet: &OutletVolts, design_line_v: f64) -> Vec<Mark> {
     day(outlet).into_iter().chain([design(design_line_v)]).collect()
 }
 
-/// What heaters are rated for, and how far from it they may be.
+/// What heaters are rated for, and how far from it they may be: both ends of it by one name.
 pub fn rated(v: f64) -> Vec<Mark> {
     let limit = |name, share| mark(name, (1.0 + share) * v, MarkOf::Limit);
-    vec![
-        limit("+10 %", HEATER_LIMIT),
-        mark("rated", v, MarkOf::Rating),
-        limit("−10 %", -HEATER_LIMIT),
-    ]
+    vec![limit("±10 %", HEATER_LIMIT), mark("rated", v, MarkOf::Rating), limit("", -HEATER_LIMIT)]
 }

@@ -45,7 +45,7 @@ pub fn figure(note: &Note) -> Result<Drawing, ChartError> {
         ..Chart::default()
     };
     Ok(Drawing {
-        title: "Heaters and B+ against the outlet voltage (shaded: where a sound set may lie)"
+        title: "Heaters and B+ against the outlet voltage (shaded: where a sound set may lie; hatched: what heaters are rated for, ±10 %)"
             .to_owned(),
         ..paint_chart(&chart, 2, "curve")?
     })

@@ -41,7 +41,12 @@ fn faults(note: &Note) -> Option<Page> {
         advised,
         choice.faults.iter().any(|f| f.mains_resistor_burns).then_some(LEAD_RESISTOR_MEANS),
     );
-    let each = notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun)));
+    let reservoir = match plan.as_designed.rectifier.doubles {
+        true => "voltage doubler's output",
+        false => "first filter capacitor",
+    };
+    let part = choice.method.facts().noun;
+    let each = notes(choice.faults.iter().map(|f| fault(f, part, reservoir)));
     Some(section("If something fails", (text(words), each.if_any()?)))
 }
 
@@ -59,7 +64,7 @@ const LEAD_RESISTOR_MEANS: &str =
     " Lead resistor: the one in the line cord, where it can burn before the fuse opens.";
 
 /// A fault in a sentence or two.
-fn fault(f: &FaultReport, part: &str) -> Line {
+fn fault(f: &FaultReport, part: &str, reservoir: &str) -> Line {
     let name = strong((capital(&f.fault.to_string()), ": "));
     if let Some(reason) = &f.unsolved {
         return line((name, "the model has no answer (", reason, ")."));
@@ -89,7 +94,7 @@ fn fault(f: &FaultReport, part: &str) -> Line {
     let lives = lives.map(|(excess, b_plus)| {
         (
             (" Heaters ", signed_percent(excess), ", B+ ", whole_volts(b_plus)),
-            f.reservoir_v.map(|v| format!(", the first filter capacitor {v:.0} V")),
+            f.reservoir_v.map(|v| format!(", the {reservoir} {v:.0} V")),
             ".",
         )
     });

@@ -230,6 +230,10 @@ pub fn seconds(s: f64, hour: &str, minutes: &str) -> String {
 
 pub fn faults(plan: &Plan) -> Page {
     let apart = |c: &Choice| c.faults.iter().any(|f| f.reservoir_v.is_some());
+    let (reservoir, is) = match plan.as_designed.rectifier.doubles {
+        true => ("doubler", " Doubler: its output, where that stands above B+."),
+        false => ("C1", " C1: the first filter capacitor's + side, where it stands above B+."),
+    };
     let each = plan.choices.iter().filter(|c| !c.faults.is_empty()).map(|choice| {
         let fuse = choice.fuse.as_ref().and_then(rated);
         let fuse = or_dash(fuse, |(rating, standard)| format!("{rating} A slow, {standard}"));
@@ -250,7 +254,10 @@ pub fn faults(plan: &Plan) -> Page {
         (
             Block::Gap,
             text(strong((choice.title, part, ", fuse ", fuse))),
-            table((titles, c1.then_some("C1")), choice.faults.iter().map(|f| fault_row(f, c1))),
+            table(
+                (titles, c1.then_some(reservoir)),
+                choice.faults.iter().map(|f| fault_row(f, c1)),
+            ),
             text(careful(joined(passed, " "))).if_any(),
             (!burning.is_empty()).then(|| {
                 let words = "The resistor in the line cord can burn before the fuse opens: ";
@@ -264,9 +271,7 @@ pub fn faults(plan: &Plan) -> Page {
         (
             fine((
                 "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first suitable place. Each choice has its own fuse.",
-                plan.choices.iter().any(apart).then_some(
-                    " C1: the first filter capacitor's + side, where it stands above B+.",
-                ),
+                plan.choices.iter().any(apart).then_some(is),
             )),
             each,
             choice.and_then(|c| where_it_holds(&c.faults, on_the_line(plan))).map(text),

@@ -102,12 +102,12 @@ measures! { r, i:
         averaged(|r, i| Some(r.heaters.get(i)?.averaged_v)),
         shown(ALL), watched("heaters, {name}"), point(always);
     BPlus => Set, "B+", "B+", "V", Dc, r.b_plus_v, shown(ALL), watched("B+"), point(always);
-    Reservoir => Set, "reservoir", "filter capacitor 1, + side", "V", Dc, r.reservoir_v,
-        part(|r| Capacitor.part(r, 0)), point(|r, _| stands_apart(r));
+    Reservoir => Set, "reservoir", "{reservoir}", "V", Dc, r.reservoir_v,
+        part(|r| Capacitor.part(r, 0).filter(|_| !r.rectifier.doubles)), point(|r, _| stands_apart(r));
     SecondBPlus => Set, "B2+", "B2+", "V", Dc, r.second.as_ref()?.b_plus_v,
         shown(ALL), watched("B2+"), point(|r, _| r.second.is_some());
     SecondReservoir => Set, "reservoir2", "first capacitor of the second supply, + side", "V", Dc,
-        r.second.as_ref()?.reservoir_v,
+        r.second.as_ref()?.reservoir_v, part(|r| Some(r.second.as_ref()?.reservoir_part.clone())),
         point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5));
     // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
     Capacitor => Capacitor, "capacitor{n}", "across {name}", "V", Dc, r.capacitors.get(i)?.volts_v,

@@ -17,9 +17,10 @@ use crate::{
 /// Points of a curve.
 const CURVE_POINTS: usize = 17;
 
-/// Readings that a first page has room for, and that of a set on the line, which has more to be careful of.
+/// Readings that a first page has room for, and that of a set on the line, which has more to be careful of, or of two parts, which
+/// have more to be wired.
 const MOST_FIRST: usize = 8;
-const MOST_ON_THE_LINE: usize = 6;
+const MOST_CROWDED: usize = 6;
 /// What matters most of a set, and of how many of its kind, until there is no more room: what the part gives, whether it is right
 /// for the heaters, whether the supply is (common practice, no source).
 const FIRST: [(What, usize); 14] = [
@@ -134,8 +135,9 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     let starts = cases.into_iter().map_while(|case| start(case).ok()).collect();
     let record = profile.record.clone();
     plan.working = working;
-    let on_the_line = receiver.model().string.is_some();
-    let first = first(&checkpoints, if on_the_line { MOST_ON_THE_LINE } else { MOST_FIRST });
+    let two = fitted.behind.as_ref().is_some_and(|behind| behind.part.is_some());
+    let crowded = two || receiver.model().string.is_some();
+    let first = first(&checkpoints, if crowded { MOST_CROWDED } else { MOST_FIRST });
     Ok(Note { starts, choice, record, supply, checkpoints, first, together, curve, plan })
 }
 

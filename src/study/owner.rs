@@ -56,7 +56,7 @@ impl Owner {
     }
 
     /// `pattern` with its `{n}` (from 1), its `{name}`, `{which}`: the name, numbered where several share it, `{lead}`: what the
-    /// mains comes to first in the set, and `{heater}`: what has heater volts.
+    /// mains comes to first in the set, `{reservoir}`: where the filter begins, and `{heater}`: what has heater volts.
     pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
         let (n, names) = ((of + 1).to_string(), self.names(r));
         let name = names.get(of).copied().unwrap_or_default();
@@ -67,10 +67,15 @@ impl Owner {
         };
         let first = r.transformer.is_some() && r.mains_resistor().is_none();
         let lead = if first { "primary" } else { "line cord" };
+        let reservoir = match r.rectifier.doubles {
+            true => "voltage doubler, output",
+            false => "filter capacitor 1, + side",
+        };
         let heater = r.heaters.get(of).map_or("", HeaterReading::kind);
         let words = [
             ("{n}", &*n),
             ("{lead}", lead),
+            ("{reservoir}", reservoir),
             ("{heater}", heater),
             ("{which}", &which),
             ("{name}", name),

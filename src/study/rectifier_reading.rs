@@ -3,7 +3,7 @@
 use super::{JsonSchema, Serialize};
 use crate::{
     circuit::{Probe, REFERENCE},
-    receiver::{Diode, Model, Operation, Rectifier},
+    receiver::{Diode, Model, Operation, Rectifier, capacitor_part},
 };
 
 /// The rectifier.
@@ -19,6 +19,9 @@ pub struct RectifierReading {
     pub peak_inverse_v: f64,
     /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
     pub peak_drop_v: f64,
+    /// True for a voltage doubler, whose output no one capacitor is across.
+    #[serde(skip)]
+    pub doubles: bool,
 }
 
 /// A diode stands worse than another if its figure is larger by more than this factor: the halves of a symmetrical circuit
@@ -52,6 +55,7 @@ fn of(
         peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / rectifier.parallel),
         peak_inverse_v: worst(&|d| -extremes(d).1),
         peak_drop_v: worst(&|d| extremes(d).0),
+        doubles: rectifier.circuit.facts().doubles,
     }
 }
 
@@ -62,6 +66,9 @@ pub struct SecondReading {
     pub b_plus_v: f64,
     /// Positive side of its first capacitor against chassis, V DC.
     pub reservoir_v: f64,
+    /// That capacitor's name in drawings and tables.
+    #[serde(skip)]
+    pub reservoir_part: String,
     /// Ripple on its output, V RMS.
     pub ripple_v: f64,
     /// Its rectifier, or what the diode gets that the main one lends.
@@ -74,6 +81,7 @@ pub fn second(model: &Model, operation: &Operation) -> Option<SecondReading> {
     let read = of(&supply.rectifier, operation, (&at.plates, &at.returns));
     Some(SecondReading {
         b_plus_v: operation.dc(at.b_plus, REFERENCE),
+        reservoir_part: capacitor_part(at.capacitors_from),
         reservoir_v: operation.dc(at.reservoir, REFERENCE),
         ripple_v: operation.state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
         rectifier: RectifierReading { name: format!("{} (B2+)", read.name), ..read },

@@ -85,26 +85,46 @@ fn every_note_prints_on_both_papers() {
         return;
     }
     let folder = folder("note-paper");
-    let mut faults = Vec::new();
-    for (path, id) in every_note() {
-        let html = html(&path, &id, &folder);
-        let wanted = wanted(&path, &id);
-        let expected: Vec<&str> = wanted.iter().map(String::as_str).collect();
-        let stem = super::harness::stem(&path);
-        let foot = format!("{} {stem}.yaml", digest(&path));
-        // where nothing is fitted one page has all; else four sheets behind the first, and one for a second supply
-        let most_pages = if id == "as-is" { 1 } else { 5 + second_supplies(&path) };
-        let sheet = Sheet {
-            name: &format!("{stem}-{id}"),
-            html: &html,
-            expected: &expected,
-            most_pages,
-            foot: &foot,
-            front: &FRONT,
-        };
-        faults.extend(judge(&sheet));
-    }
+    let notes = every_note();
+    let faults: Vec<String> =
+        notes.iter().flat_map(|(path, id)| on_paper(path, id, &folder)).collect();
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// A step transformer with a part behind it, which no shipped set needs on its own outlet.
+#[test]
+fn notes_of_two_parts_print_on_both_papers() {
+    if !ready() {
+        return;
+    }
+    let folder = folder("note-two-parts");
+    let notes = ["eu-220-tap-in-america", "uk-240-in-america", "us-117-in-japan"];
+    let faults = notes.iter().flat_map(|set| {
+        let path = format!("tests/data/verdicts/{set}.yaml");
+        assert!(html(&path, "step-up", &folder).contains("stepped live"), "{set}: one part");
+        on_paper(&path, "step-up", &folder)
+    });
+    let faults: Vec<String> = faults.collect();
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// What is wrong with a note on paper.
+fn on_paper(path: &str, id: &str, folder: &std::path::Path) -> Vec<String> {
+    let html = html(path, id, folder);
+    let wanted = wanted(path, id);
+    let expected: Vec<&str> = wanted.iter().map(String::as_str).collect();
+    let stem = super::harness::stem(path);
+    let foot = format!("{} {stem}.yaml", digest(path));
+    // where nothing is fitted one page has all; else four sheets behind the first, and one for a second supply
+    let most_pages = if id == "as-is" { 1 } else { 5 + second_supplies(path) };
+    judge(&Sheet {
+        name: &format!("{stem}-{id}"),
+        html: &html,
+        expected: &expected,
+        most_pages,
+        foot: &foot,
+        front: &FRONT,
+    })
 }
 
 #[test]

@@ -172,3 +172,53 @@ proptest! {
         painted(&odd, 2);
     }
 }
+
+/// Between two limits, and nowhere else, slanting strokes from edge to edge, their sample beside the one name of both; black ink
+/// alone.
+#[test]
+fn what_lies_between_limits_is_hatched() {
+    let limit = |name: &str, at| Mark { name: name.to_owned(), at, of: MarkOf::Limit };
+    let hatched = |limits: Vec<Mark>| {
+        let points = vec![(100.0, 5.0), (130.0, 8.0)];
+        let panel = Panel {
+            lines: vec![curve("", Stroke::Solid, points)],
+            horizontals: limits,
+            ..Panel::default()
+        };
+        let svg = painted(&chart(vec![panel]), 1);
+        let doc = Document::parse(&svg).unwrap();
+        let slanting = doc.descendants().filter(|n| n.has_tag_name("polyline")).filter_map(|n| {
+            let points = n.attribute("points")?.split_whitespace();
+            let points: Vec<(f64, f64)> = points
+                .filter_map(|pair| pair.split_once(','))
+                .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+                .collect();
+            let [a, b] = points[..] else { return None };
+            let thin = n.attribute("stroke-width")?.parse::<f64>().unwrap() < 7.0;
+            let black = n.attribute("stroke") == Some("#000000");
+            (thin && black && a.0 != b.0 && a.1 != b.1).then_some([a, b])
+        });
+        let samples = doc.descendants().filter(|n| n.has_tag_name("line"));
+        let samples = samples.filter(|n| {
+            n.attribute("stroke") == Some("#000") && n.attribute("y1") != n.attribute("y2")
+        });
+        let strokes: Vec<[(f64, f64); 2]> = slanting.collect();
+        let level = |value: f64| {
+            let curve = &curves(&doc)[0];
+            let (low, high) = (curve[0].1, curve[curve.len() - 1].1);
+            10.0 * (low + (value - 5.0) / 3.0 * (high - low))
+        };
+        (strokes, samples.count(), [level(5.67), level(6.93)])
+    };
+    let (strokes, samples, [low, high]) = hatched(vec![limit("±10 %", 6.93), limit("", 5.67)]);
+    assert!(strokes.len() > 30 && samples > 0, "{} {samples}", strokes.len());
+    let ends = strokes.iter().flatten();
+    assert!(ends.clone().all(|(_, y)| (high - 2.0..=low + 2.0).contains(y)), "{low} {high}");
+    // most go from one edge to the other
+    let whole = strokes.iter().filter(|[a, b]| (a.1 - b.1).abs() > 0.99 * (low - high)).count();
+    assert!(10 * whole > 7 * strokes.len(), "{whole} of {}", strokes.len());
+    for alone in [vec![limit("±10 %", 6.93)], Vec::new()] {
+        let (strokes, samples, _) = hatched(alone);
+        assert_eq!((strokes.len(), samples), (0, 0));
+    }
+}

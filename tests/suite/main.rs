@@ -42,6 +42,7 @@ mod drawing_geometry;
 mod drawing_print;
 mod drawing_source;
 mod drawing_supply;
+mod drawing_two_parts;
 mod droppers;
 mod explain;
 mod fault_integrator;

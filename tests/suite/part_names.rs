@@ -1,7 +1,7 @@
 //! C1, L1, R1: the drawing of a supply, the table of readings and that of limits call a part alike, and of what no profile
 //! states the drawing says that it is assumed.
 
-use crate::harness::{shipped, stem};
+use crate::harness::{printed, shipped, stem};
 use mainsfit::profile::{self, Document};
 use mainsfit::report::drawing::supply;
 use mainsfit::study::{Request, SupplyElement, SupplySketch, solve};
@@ -83,5 +83,37 @@ fn a_part_has_one_name() {
             let capacitor = limit.name.contains("capacitor") && limit.name.contains("at work");
             assert!(!capacitor || limit.part.as_ref().is_some_and(|p| p.starts_with('C')), "{set}");
         }
+    }
+}
+
+/// Behind a doubler no one capacitor stands from the filter's beginning to chassis: that point has the doubler's name, and C1 is
+/// what lies across its first capacitor.
+#[test]
+fn behind_a_doubler_the_filter_begins_at_its_output() {
+    for set in ["doubler-full-wave", "doubler-half-wave"] {
+        let path = format!("tests/data/verdicts/{set}.yaml");
+        let sheet = printed(&["power-up", &path]);
+        for words in [
+            "voltage doubler's output to chassis ",
+            "across the first filter capacitor (C1) ",
+            "filter resistor (R2), part 1 of the filter ",
+            "HV winding (T1), end to end ",
+        ] {
+            assert!(sheet.contains(words), "{set}: no {words:?} in {sheet}");
+        }
+        let plan = printed(&["plan", &path, "--full"]);
+        assert!(plan.contains("voltage doubler, output "), "{set}: {plan}");
+        for text in [sheet, plan] {
+            assert!(!text.contains("+ side") && !text.contains("capacitor's +"), "{set}: {text}");
+        }
+    }
+    // without one the capacitor's + side is the point
+    let sheet = printed(&["power-up", "profiles/console-1936.yaml"]);
+    for words in [
+        "across the field coil (L1) ",
+        "B+, the first filter capacitor's + (C1), to chassis ",
+        "HV winding (T1), plate to plate ",
+    ] {
+        assert!(sheet.contains(words), "no {words:?} in {sheet}");
     }
 }

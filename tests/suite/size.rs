@@ -16,8 +16,9 @@ use std::path::{Path, PathBuf};
 /// Then lowered from 46,200 and 450,400, the public names counted, to 42,600 and 421,000; and raised for the plan in short with its
 /// parts on demand, text of any width, the pager, and the profiles and words that the program holds. Then, from 43,400 and 429,500,
 /// for a first page that is complete, the card, stages as checklists, the bench drawn, parts named, closed forms of all JSON, a
-/// manual page that is whole, and shells that ask the program.
-const MOST: Size = Size { lines: 44_900, tokens: 443_500 };
+/// manual page that is whole, and shells that ask the program; and, from 443,500 tokens, for circuits of two parts that are no
+/// wider than others, limits that are hatched, and parts named in cold checks.
+const MOST: Size = Size { lines: 44_900, tokens: 444_800 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

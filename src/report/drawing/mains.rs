@@ -4,8 +4,7 @@ use super::{
     Drawing,
     mains_part::{Drawn, Side},
     mains_place::{
-        CURRENT, FOOT, FUSE, LIVE, PART, PRIMARY, RESISTOR, STEP_PRIMARY, SWITCH, SWITCHED,
-        TO_MIDDLE,
+        BACK, CURRENT, FOOT, FUSE, LIVE, MIDDLE, PART, PRIMARY, RESISTOR, SWITCH, SWITCHED, TURN,
     },
     pen::{Anchor, LINE, Pen, SIZE, bold, plain, solid},
     symbol,
@@ -38,17 +37,21 @@ impl Side<'_> {
         let (facts, x) = (self.choice.method.facts(), self.x);
         pen.width += x - PRIMARY;
         // separate windings: neutral ends at the transformer
-        self.plug(pen, if facts.steps { STEP_PRIMARY } else { x });
+        self.plug(pen, if facts.steps { self.step_at() } else { x });
         let fuse = self.fuse(pen);
         self.switch(pen);
         if let Some(usual) = self.usual {
-            let (tip, tail) = (CURRENT + 5.5, CURRENT - 5.5);
-            pen.mark(solid(&[(tip, LIVE), (tail, LIVE - 4.0), (tail, LIVE + 4.0)]));
-            pen.about((CURRENT, LIVE - 12.0), [bold(amps(usual.line_a))]);
-            pen.about((CURRENT, LIVE + 20.0), ["line current"]);
+            let (tip, tail, y) = (CURRENT + 5.5, CURRENT - 5.5, self.hot());
+            pen.mark(solid(&[(tip, y), (tail, y - 4.0), (tail, y + 4.0)]));
+            pen.about((CURRENT, y - 12.0), [bold(amps(usual.line_a))]);
+            pen.about((CURRENT, y + 20.0), ["line current"]);
         }
         if !self.is_bare() {
-            pen.level("switched live", (SWITCHED, LIVE), [PART]);
+            let turns: &[f64] = match self.is_lifted() {
+                true => &[TURN, self.hot() + BACK, self.from(), LIVE],
+                false => &[PART],
+            };
+            pen.level("switched live", (SWITCHED, self.hot()), turns);
         }
         let drawn = self.part(pen);
         let mut net = if facts.stands == Stands::InLead { "set live" } else { self.fed() };
@@ -75,15 +78,16 @@ impl Side<'_> {
 
     /// The plug with the outlet's volts between its pins.
     fn plug(&self, pen: &mut Pen, primary: f64) {
-        for (y, wire, below) in [(LIVE, "hot", -12.0), (self.low(), "neutral", 20.0)] {
+        for (y, wire, below) in [(self.hot(), "hot", -12.0), (self.low(), "neutral", 20.0)] {
             symbol::plug_pin(pen, (42.0, y));
             pen.right((20.0, y + below), [wire]);
         }
-        pen.level("live", (42.0, LIVE), [FUSE[0]]);
+        pen.level("live", (42.0, self.hot()), [FUSE[0]]);
         pen.level("neutral", (42.0, self.low()), [primary]);
-        pen.span(33.0, LIVE + 12.0, self.low() - 12.0);
+        pen.span(33.0, self.hot() + 12.0, self.low() - 12.0);
         let (usual, hertz) = self.outlet();
-        pen.right((43.0, self.beside() + 8.0), [plain("outlet"), bold(usual), plain(hertz)]);
+        let y = if self.is_lifted() { self.hot() + 40.0 } else { self.beside() + 8.0 };
+        pen.right((43.0, y), [plain("outlet"), bold(usual), plain(hertz)]);
     }
 
     /// Usual volts and hertz of the outlet.
@@ -95,7 +99,7 @@ impl Side<'_> {
 
     /// The fuse, or the place where none is; what it is, in words.
     fn fuse(&self, pen: &mut Pen) -> String {
-        let ([from, to], on) = (FUSE.map(|x| (x, LIVE)), [SWITCH]);
+        let ([from, to], on) = (FUSE.map(|x| (x, self.hot())), [SWITCH]);
         let middle = 0.5 * (from.0 + to.0);
         let (in_set, found) = (self.plan.set.fuse_a, self.as_found());
         let sized = self.choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
@@ -119,44 +123,52 @@ impl Side<'_> {
             let net = if found { self.fed() } else { "fused live" };
             pen.level(net, to, on);
             symbol::FUSE.draw(pen, from, to);
-            pen.about((middle, 105.0), ["fuse"]);
+            pen.about((middle, from.1 - 25.0), ["fuse"]);
         }
-        pen.about((middle, LIVE + 24.0), [plain(first), plain(second)]);
+        let (first, second) = (plain(first), plain(second));
+        if self.is_lifted() {
+            pen.about((middle, from.1 - 12.0), [first]);
+            pen.about((middle, from.1 + 22.0), [second]);
+        } else {
+            pen.about((middle, from.1 + 24.0), [first, second]);
+        }
         said
     }
 
     /// The switch. A profile states none, so a set as it was found is drawn without.
     fn switch(&self, pen: &mut Pen) {
-        let from = (SWITCH, LIVE);
+        let from = (SWITCH, self.hot());
         if self.as_found() {
             return pen.level(self.fed(), from, [SWITCHED]);
         }
-        symbol::SWITCH.draw(pen, from, (SWITCHED, LIVE));
-        pen.about((0.5 * (SWITCH + SWITCHED), 105.0), ["switch"]);
+        symbol::SWITCH.draw(pen, from, (SWITCHED, from.1));
+        pen.about((0.5 * (SWITCH + SWITCHED), from.1 - 25.0), ["switch"]);
     }
 
     /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
     fn at_set(&self, pen: &mut Pen, tapped: bool) {
         let Some(usual) = self.usual else { return };
-        let left = match (tapped, self.choice.method) {
-            (true, Method::TapAndPart) => 210.0,
-            (true, _) => 200.0,
-            (false, _) => 44.0 + 0.2 * (self.x - self.end()),
-        };
+        let left = if tapped { 196.0 } else { 44.0 + 0.2 * (self.x - self.end()) };
         let x = self.x - left;
         pen.span(x, LIVE + 12.0, self.low() - 12.0);
         let words = [plain("at the set"), bold(volts(usual.set_v)), plain(amps(usual.primary_a))];
         pen.left((x - 9.0, self.beside()), words);
     }
 
-    /// The part in words above it.
+    /// The part in words above it; two of them beside what stands above.
     fn part_text(&self, pen: &mut Pen, drawn: &Drawn) {
         let (Some(part), Some(above)) = (&self.choice.part, drawn.above) else { return };
-        const ROOM: f64 = 260.0;
-        let lines = wrap(&clean(&part.to_string()), ROOM, SIZE, 4);
-        for (i, text) in lines.iter().rev().enumerate().rev() {
-            let y = LIVE - above - LINE * i as f64;
-            pen.user((PART + TO_MIDDLE, y), Anchor::Middle, text, ROOM);
+        let (x, anchor, room, most) = match self.is_lifted() {
+            true => (TURN + 12.0, Anchor::Start, 370.0, 3),
+            false => (MIDDLE, Anchor::Middle, 260.0, 4),
+        };
+        let lines = wrap(&clean(&part.to_string()), room, SIZE, most);
+        let first = match self.is_lifted() {
+            true => self.hot() - 26.0,
+            false => LIVE - above - LINE * (lines.len() as f64 - 1.0),
+        };
+        for (i, text) in lines.iter().enumerate() {
+            pen.user((x, first + LINE * i as f64), anchor, text, room);
         }
     }
 

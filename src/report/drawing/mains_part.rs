@@ -3,8 +3,8 @@
 use super::{
     WIDTH,
     mains_place::{
-        BEHIND, LIVE, LOW, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR, STEP_PRIMARY, STEP_SECONDARY,
-        SWITCHED, TO_END, TO_MIDDLE,
+        AHEAD, AHEAD_MIDDLE, LIFTS, LIVE, LOW, MIDDLE, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR,
+        STEP_AHEAD, STEP_PRIMARY, SWITCHED, TO_SECONDARY,
     },
     mains_set::{Set, primary},
     pen::{Anchor, LINE, Pen, SIZE, Words, bold, plain, solid},
@@ -62,8 +62,9 @@ struct Part<'a> {
     method: Method,
     /// In words.
     name: String,
-    /// Where its place begins, and where its wire to the set ends.
+    /// Where its place begins, its middle, and where its wire to the set ends.
     from: f64,
+    middle: f64,
     to: f64,
     /// Name of the wire that feeds it, and of the other.
     fed: &'static str,
@@ -80,9 +81,7 @@ impl<'a> Side<'a> {
         let resistor = usual.and_then(Reading::mains_resistor).filter(|_| !at_primary);
         let mut side =
             Side { plan, choice, usual, set: Set::of(plan), resistor, second, x: PRIMARY };
-        if second.is_some() {
-            side.x += BEHIND;
-        } else if side.is_bare() {
+        if side.is_bare() {
             side.x -= NOTHING;
         }
         side
@@ -107,6 +106,32 @@ impl<'a> Side<'a> {
         }
     }
 
+    /// True for two parts in the lead, which leave fuse and switch no room beside them.
+    pub fn is_lifted(&self) -> bool {
+        self.second.is_some()
+    }
+
+    /// Height of the hot wire from the plug to the switch.
+    pub fn hot(&self) -> f64 {
+        let [over_step, over_part] = LIFTS;
+        let lift = if self.choice.method.facts().steps { over_step } else { over_part };
+        LIVE - if self.is_lifted() { lift } else { 0.0 }
+    }
+
+    /// Where the wire behind the switch comes to the first part.
+    pub fn from(&self) -> f64 {
+        match (self.is_lifted(), self.choice.method.facts().steps) {
+            (false, _) => PART,
+            (true, true) => STEP_AHEAD,
+            (true, false) => AHEAD,
+        }
+    }
+
+    /// Where the primary of a step transformer stands.
+    pub fn step_at(&self) -> f64 {
+        if self.is_lifted() { STEP_AHEAD } else { STEP_PRIMARY }
+    }
+
     /// Height of the neutral lead.
     pub fn low(&self) -> f64 {
         if self.set == Set::Line { NEUTRAL } else { LOW }
@@ -128,7 +153,8 @@ impl<'a> Side<'a> {
         let first = Part {
             method: self.choice.method,
             name: self.choice.part.as_ref().map_or("the part".to_owned(), name),
-            from: PART,
+            from: self.from(),
+            middle: MIDDLE,
             to: self.end(),
             fed: "switched live",
             back: "neutral",
@@ -140,7 +166,7 @@ impl<'a> Side<'a> {
         }
         let Some((method, name)) = second else { return self.one(pen, &first) };
         let to = self.x - DROP;
-        let ahead = self.one(pen, &Part { method, name, to, ..first });
+        let ahead = self.one(pen, &Part { method, name, middle: AHEAD_MIDDLE, to, ..first });
         let taps = self.taps(pen, self.choice.part_value, "set live", to);
         Drawn { said: format!("{}, {taps}", ahead.said), tapped: true, ..ahead }
     }
@@ -175,7 +201,7 @@ impl<'a> Side<'a> {
             Method::Thermistor => symbol::THERMISTOR,
             Method::Lamp => symbol::LAMP,
         };
-        let middle = part.from + TO_MIDDLE;
+        let middle = part.middle;
         let (a, b) = (middle - 45.0, middle + 45.0);
         pen.level(part.fed, (part.from, LIVE), [a]);
         pen.level("set live", (b, LIVE), [part.to]);
@@ -243,7 +269,7 @@ impl<'a> Side<'a> {
 
     /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
     fn variac(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
-        let x = part.from + TO_MIDDLE;
+        let x = part.middle;
         let down = self.usual.is_none_or(|u| u.set_v <= u.outlet_v);
         // eight half circles, and half of one's radius ahead of them
         let radius = (self.low() - LIVE) / 17.0;
@@ -272,20 +298,22 @@ impl<'a> Side<'a> {
     /// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
     fn step(&self, pen: &mut Pen, first: Part<'_>, second: Option<(Method, String)>) -> Drawn {
         let half = (self.low() - LIVE) / 16.0;
+        let (primary, secondary) = (self.step_at(), self.step_at() + TO_SECONDARY);
         for (name, x, radius) in
-            [("step primary", STEP_PRIMARY, -half), ("step secondary", STEP_SECONDARY, half)]
+            [("step primary", primary, -half), ("step secondary", secondary, half)]
         {
             symbol::winding(pen, name, x, [LIVE, self.low()], Turns(8, radius), &[]);
         }
-        let core = 0.5 * (STEP_PRIMARY + STEP_SECONDARY);
+        let core = 0.5 * (primary + secondary);
         symbol::core(pen, (core, LIVE + 10.0), (core, self.low() - 10.0));
-        pen.level(first.fed, (PART, LIVE), [STEP_PRIMARY]);
-        pen.level("set return", (STEP_SECONDARY, self.low()), [self.x]);
-        pen.left((STEP_PRIMARY - 14.0, LIVE + 34.0), step_words("primary", first.readings.get(1)));
-        pen.right(
-            (STEP_SECONDARY + 16.0, LIVE + 34.0),
-            step_words("secondary", first.readings.first()),
-        );
+        if first.from < primary {
+            pen.level(first.fed, (first.from, LIVE), [primary]);
+        }
+        pen.level("set return", (secondary, self.low()), [self.x]);
+        // below those of the outlet, where there are any beside it
+        let y = LIVE + if self.is_lifted() { 54.0 } else { 34.0 };
+        pen.left((primary - 14.0, y), step_words("primary", first.readings.get(1)));
+        pen.right((secondary + 16.0, y), step_words("secondary", first.readings.first()));
         let mut said = format!(
             "{}: separate windings, the primary between hot and neutral, the secondary joined to neither",
             self.choice.part.as_ref().map_or_else(|| first.name.clone(), Bought::named)
@@ -298,12 +326,12 @@ impl<'a> Side<'a> {
                 &format!("; it takes {takes} at {fed} from the outlet and gives {gives} at {at}");
         }
         let Some((method, name)) = second else {
-            pen.level("set live", (STEP_SECONDARY, LIVE), [first.to]);
+            pen.level("set live", (secondary, LIVE), [first.to]);
             return Drawn::new(format!("{said}; and then {}", self.set.noun()), ABOVE);
         };
         let readings = first.readings.get(2..).unwrap_or_default();
-        let (from, fed, back) = (PART + BEHIND, "stepped live", "set return");
-        pen.level(fed, (STEP_SECONDARY, LIVE), [from]);
+        let (from, fed, back) = (PART, "stepped live", "set return");
+        pen.level(fed, (secondary, LIVE), [from]);
         let drawn = self.one(pen, &Part { method, name, from, fed, back, readings, ..first });
         Drawn { said: format!("{said}; {}", drawn.said), above: HIGH_ABOVE, ..drawn }
     }
@@ -317,7 +345,7 @@ impl<'a> Side<'a> {
         let on_outlet = matches!(part.method, Method::BuckingOutlet | Method::BoostOutlet);
         let aids = part.method.facts().boosts;
         let kind = if aids { "boosting" } else { "bucking" };
-        let middle = part.from + TO_MIDDLE;
+        let middle = part.middle;
         let (left, right, low) = (middle - 42.0, middle + 42.0, LIVE + 36.0);
         let coil = |pen: &mut Pen, name, y, turns, dot_right, dot_y| {
             let (name, pins) = (format!("{kind} {name}"), vec![(left, y), (right, y)]);
@@ -327,7 +355,7 @@ impl<'a> Side<'a> {
         coil(pen, "secondary", LIVE, Turns(4, -7.0), aids, LIVE - 9.0);
         symbol::core(pen, (left + 6.0, LIVE + 18.0), (right - 6.0, LIVE + 18.0));
         coil(pen, "primary", low, Turns(5, 7.0), !on_outlet, low + 10.0);
-        let (before, after) = (part.from + 20.0, part.from + TO_END);
+        let (before, after) = (left - 28.0, right + 13.0);
         pen.level(part.fed, (part.from, LIVE), [left]);
         pen.level("set live", (right, LIVE), [part.to]);
         let (first, last) = ((before, left), (after, right));

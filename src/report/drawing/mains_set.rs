@@ -5,9 +5,9 @@ use super::{
     mains_string::{Parts, Strung},
     pen::{Pen, WIRE, bold, line},
     symbol::{self, Turns},
-    values::TRANSFORMER,
 };
 use crate::{
+    receiver::TRANSFORMER,
     report::figures::volts,
     study::{Caution, Plan, Reading},
 };
@@ -69,7 +69,7 @@ impl Set {
     pub fn describe(self, usual: Option<&Reading>, back: &str) -> String {
         match self {
             Set::Transformer => format!(
-                "{back} goes straight to the other end of the primary of the set's power transformer T1, which has a high-voltage winding and heater windings."
+                "{back} goes straight to the other end of the primary of the set's power transformer {TRANSFORMER}, which has a high-voltage winding and heater windings."
             ),
             Set::Auto => format!(
                 "{back} goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live."

@@ -2,7 +2,7 @@
 //!
 //! A wire carries `data-net`, a symbol `data-part` and `data-pins`, so that a test (or a reader's script) can follow
 //! the connections. Sizes suit print: a circuit of 648 units is shown at 162 mm, one of 416 at 104 mm, a chart of 720 at 180 mm;
-//! type of 12 units then has 8.5 points. A circuit with a second part in the lead is wider, and its type is smaller.
+//! type of 12 units then has 8.5 points.
 
 mod bench;
 mod chart;

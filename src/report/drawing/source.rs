@@ -5,13 +5,14 @@ use super::{
     pen::{Anchor, Pen, SIZE, bold},
     symbol::{self, ELECTROLYTIC, RESISTOR, Turns, Valve},
     text::{clean, fit, own_width, width},
-    values::{TRANSFORMER, charged, nameplate, with_volts},
+    values::{charged, nameplate, with_volts},
 };
 use crate::{
     catalogue::{Catalogue, Wave},
     receiver::{
         OtherEnd,
         RectifierCircuit::{Bridge, FullWave, FullWaveDoubler, HalfWave, HalfWaveDoubler},
+        TRANSFORMER,
     },
     report::figures::{amps, nameplate_ohms, point_volts, volts},
     study::{SupplyElement, SupplySketch},

@@ -10,9 +10,6 @@ use crate::{
     study::SupplyElement,
 };
 
-/// The power transformer's name.
-pub const TRANSFORMER: &str = "T1";
-
 /// Words of our own, and volts behind them.
 pub fn with_volts(pen: &mut Pen, (x, y): Point, words: &str, v: f64) {
     pen.right((x, y), [words]);

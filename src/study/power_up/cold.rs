@@ -2,7 +2,10 @@
 
 use crate::{
     circuit::{Network, Node, REFERENCE},
-    receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
+    receiver::{
+        Model, Operation, Points, Receiver, Section, TRANSFORMER, Uncertain, capacitor_part,
+        coil_part, filter_resistor, resting,
+    },
     study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
@@ -160,10 +163,13 @@ impl Walk {
         match (&model.string, model.rectifier.circuit.is_tapped()) {
             (Some(_), _) => {}
             (None, true) => {
-                self.add(HighVoltage, "HV winding, plate to plate", at.outer_ends);
+                let both = format!("HV winding ({TRANSFORMER}), plate to plate");
+                self.add(HighVoltage, both, at.outer_ends);
                 self.add(HighVoltage, "HV, each plate to center tap", winding);
             }
-            (None, _) => self.add(HighVoltage, "HV winding, end to end", winding),
+            (None, _) => {
+                self.add(HighVoltage, format!("HV winding ({TRANSFORMER}), end to end"), winding);
+            }
         }
         if at.bias_winding.is_some() {
             self.add(HighVoltage, "bias winding, end to end", at.bias_winding);
@@ -191,36 +197,40 @@ impl Walk {
 
     fn filter(&mut self, model: &Model, at: &Points) {
         for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
-            let number = match model.coils.len() {
-                1 => String::new(),
-                _ => format!(", coil {} of the filter", i + 1),
-            };
-            self.add(Filter, format!("across the {}{number}", coil.name), Some((*from, *to)));
+            let name = format!("across the {} ({})", coil.name, coil_part(i));
+            self.add(Filter, name, Some((*from, *to)));
         }
         for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
             if matches!(section, Section::Resistor(..)) {
-                let name = match place.checked_sub(model.filters().0.len()) {
-                    Some(own) => format!("filter resistor, part {} of the second supply", own + 1),
-                    None => format!("filter resistor, part {} of the filter", place + 1),
+                let (part, of) = match place.checked_sub(model.filters().0.len()) {
+                    Some(own) => (own, "second supply"),
+                    None => (place, "filter"),
                 };
+                let name = model.resistor_part(&filter_resistor(place)).unwrap_or_default();
+                let name = format!("filter resistor ({name}), part {} of the {of}", part + 1);
                 self.add(Filter, name, Some(*ends));
             }
         }
     }
 
     fn supply(&mut self, model: &Model, at: &Points) {
+        let first = capacitor_part(0);
+        let reservoir = match model.rectifier.circuit.facts().doubles {
+            true => "voltage doubler's output".to_owned(),
+            false => format!("first filter capacitor's + ({first})"),
+        };
         if at.reservoir == at.b_plus {
-            let both = "B+, the first filter capacitor's +, to chassis";
+            let both = format!("B+, the {reservoir}, to chassis");
             self.add(Supply, both, to_chassis(at.b_plus));
         } else {
             self.add(Supply, "B+ to chassis", to_chassis(at.b_plus));
-            self.add(Supply, "first filter capacitor's + to chassis", to_chassis(at.reservoir));
+            self.add(Supply, format!("{reservoir} to chassis"), to_chassis(at.reservoir));
         }
-        if let Some(first) = at.capacitors.first()
-            && first.negative != REFERENCE
+        if let Some(placed) = at.capacitors.first()
+            && placed.negative != REFERENCE
         {
-            let ends = Some((first.positive, first.negative));
-            self.add(Supply, "across the first filter capacitor", ends);
+            let ends = Some((placed.positive, placed.negative));
+            self.add(Supply, format!("across the first filter capacitor ({first})"), ends);
         }
         if at.centre != REFERENCE {
             let name = match (&model.string, model.rectifier.circuit.is_tapped()) {
@@ -232,7 +242,8 @@ impl Walk {
         if let Some(own) = &at.second {
             self.add(Supply, "B2+ to chassis", to_chassis(own.b_plus));
             if own.reservoir != own.b_plus {
-                let name = "first capacitor's + of the second supply, to chassis";
+                let part = capacitor_part(own.capacitors_from);
+                let name = format!("first capacitor's + ({part}) of the second supply, to chassis");
                 self.add(Supply, name, to_chassis(own.reservoir));
             }
         }

@@ -108,7 +108,7 @@ pub enum MarkOf {
     /// What something is rated for: without gaps.
     #[default]
     Rating,
-    /// How far it may be from that: dashes and dots.
+    /// How far it may be from that: dashes and dots, and hatching between two of them.
     Limit,
     /// What the outlet gives through the day: short dashes.
     Outlet,
@@ -150,6 +150,8 @@ pub(super) enum Sample {
     Band,
     /// A value of the quantity.
     Level(MarkOf),
+    /// What lies between limits.
+    Hatched,
 }
 
 /// What has a name beside the plot: its sample, its name, its points as x, low and high; a curve's are of no height.
@@ -166,6 +168,13 @@ impl Panel {
             let points = b.points.iter().map(|p| [p.0, p.1, p.2]);
             (Sample::Band, &b.name, points.collect())
         }))
+    }
+
+    /// The lowest and the highest of its limits, where it has more than one: what is hatched.
+    pub(super) fn limits(&self) -> Option<[f64; 2]> {
+        let limits = self.horizontals.iter().filter(|m| m.of == MarkOf::Limit && m.at.is_finite());
+        let ends = limits.map(|m| [m.at, m.at]).reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
+        ends.filter(|[low, high]| low < high)
     }
 
     /// All points of these.

@@ -1,8 +1,8 @@
 //! Names of curves, bands and marks beside a plot, each with a sample of what it names.
 
 use super::{
-    data::{Panel, Sample},
-    plot::{CURVE, Frame, SHADE_GREY},
+    data::{MarkOf, Panel, Sample},
+    plot::{CURVE, Frame, HATCH, SHADE_GREY},
     scale::Scale,
     words::{PITCH, SMALL, cut, one, put},
 };
@@ -33,6 +33,18 @@ impl Sample {
                 return html! { rect x=(one(x)) y=(one(y - 4.5)) width=(SAMPLE) height="9" fill=(grey) {} };
             }
             Sample::Level(of) => (of.weight(), of.gaps().to_vec()),
+            Sample::Hatched => {
+                let stroke = |from: f64, to: f64, [up, down]: [f64; 2], thick: f64| {
+                    html! {
+                        line x1=(one(x + from)) y1=(one(y + up)) x2=(one(x + to)) y2=(one(y + down)) stroke="#000"
+                            stroke-width=(thick) {}
+                    }
+                };
+                return html! {
+                    @for side in [-4.5, 4.5] { (stroke(0.0, SAMPLE, [side, side], MarkOf::Limit.weight())) }
+                    @for from in [0.0, 4.5, 9.0] { (stroke(from, from + 9.0, [4.5, -4.5], HATCH)) }
+                };
+            }
         };
         let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
         let gaps = (!gaps.is_empty()).then(|| gaps.join(" "));
@@ -69,7 +81,15 @@ pub fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec
         Some((sample, name, frame.left + frame.width * x.share(a), b))
     });
     let levels = panel.horizontals.iter().filter(|m| m.at.is_finite());
-    let levels = levels.map(|m| (Sample::Level(m.of), &m.name, frame.right(), m.at));
+    let levels = levels.map(|m| {
+        // what lies between the limits is named once, within them
+        let within = panel.limits().filter(|_| m.of == MarkOf::Limit);
+        let (sample, at) = match within {
+            Some([low, high]) => (Sample::Hatched, 0.25 * low + 0.75 * high),
+            None => (Sample::Level(m.of), m.at),
+        };
+        (sample, &m.name, frame.right(), at)
+    });
     let mut list: Vec<Beside> = placed
         .chain(levels)
         .map(|(sample, name, end_x, value)| {

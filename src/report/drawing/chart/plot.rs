@@ -22,6 +22,10 @@ const GRID: RGBColor = RGBColor(0xd0, 0xd0, 0xd0);
 /// Thickness of a curve, units.
 pub const CURVE: f64 = 1.6;
 
+/// Thickness of the strokes that fill what lies between limits, and from one to the next, units.
+pub const HATCH: f64 = 0.4;
+const HATCH_PITCH: f64 = 8.0;
+
 const SHADE: RGBColor = RGBColor(SHADE_GREY, SHADE_GREY, SHADE_GREY);
 /// How light a band is, of 255.
 pub const SHADE_GREY: u8 = 0xdf;
@@ -103,6 +107,16 @@ fn plot(
             chart.draw_series(once(Polygon::new(outline, SHADE.filled())))?;
         }
     }
+    if let Some([low, high]) = panel.limits() {
+        let [low, high] = [low, high].map(|v| y.of(v));
+        let tall = frame.height * (high - low) / (y.hi - y.lo);
+        let strokes = hatching(frame.width, tall).into_iter().map(|ends| {
+            let at =
+                |(right, up): (f64, f64)| (x.lo + right * (x.hi - x.lo), low + up * (high - low));
+            PathElement::new(ends.map(at), line(BLACK, HATCH))
+        });
+        chart.draw_series(strokes)?;
+    }
     let (x_ticks, y_ticks) = (x.ticks(x_most), y.ticks(y_most));
     chart
         .configure_mesh()
@@ -160,6 +174,14 @@ fn strokes(of: MarkOf, length: f64) -> Vec<[f64; 2]> {
         }
     }
     list
+}
+
+/// Slanting strokes across what is so wide and so tall: where each begins and ends, as shares of both.
+fn hatching(wide: f64, tall: f64) -> Vec<[(f64, f64); 2]> {
+    let count = ((wide + tall) / HATCH_PITCH) as u32;
+    let foot = |i| HATCH_PITCH * f64::from(i) - tall;
+    let at = |foot: f64, right: f64| (right / wide, (right - foot) / tall);
+    (1..=count).map(foot).map(|x| [at(x, x.max(0.0)), at(x, (x + tall).min(wide))]).collect()
 }
 
 fn is_finite(point: &(f64, f64)) -> bool {
