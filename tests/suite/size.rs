@@ -16,8 +16,9 @@ use std::path::{Path, PathBuf};
 /// Then lowered from 46,200 and 450,400, the public names counted, to 42,600 and 421,000; and raised for the plan in short with its
 /// parts on demand, text of any width, the pager, and the profiles and words that the program holds. Then, from 43,400 and 429,500,
 /// for a first page that is complete, the card, stages as checklists, the bench drawn, parts named, closed forms of all JSON, a
-/// manual page that is whole, and shells that ask the program.
-const MOST: Size = Size { lines: 44_900, tokens: 443_500 };
+/// manual page that is whole, and shells that ask the program. Then, from 44,900 and 443,500, for an outlet's log: its lines and its
+/// file, percentiles and how far so few readings bound them, what is set aside, and the chart.
+const MOST: Size = Size { lines: 45_700, tokens: 453_900 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
