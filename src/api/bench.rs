@@ -76,7 +76,7 @@ impl Bench {
     /// As [`Bench::plan`].
     pub fn power_up(&self) -> Result<PowerUp, Error> {
         let found = self.set.answer(study::power_up(self.solve(&Options::default())?))?;
-        Ok(PowerUp { found, origin: origin(&self.set, "power-up", self.outlet) })
+        Ok(PowerUp { found, origin: origin(&self.set, "power-up", &self.outlet) })
     }
 
     /// The first minute from switch-on, as it is and with one choice.

@@ -4,6 +4,7 @@ mod bench;
 pub mod divider;
 pub mod draft;
 mod error;
+mod file;
 mod fitted;
 mod options;
 mod outlet;
@@ -18,7 +19,7 @@ pub mod units;
 pub use crate::{
     adaptation::{Method, With},
     catalogue::{Catalogue, TubeType as Tube},
-    profile::{Problem, Problems as ProfileError, Severity, Target},
+    profile::{OutletLog, Problem, Problems as ProfileError, Severity, Target},
     study::{
         Caution, Choice, Fit, Measure, Objection, Plan, Reading, Replacement, Sweep, SwitchOn,
         Tolerances,

@@ -1,6 +1,6 @@
 //! A set, as its profile describes it.
 
-use super::{Caution, Error, Outlet, Replacement, Tube};
+use super::{Caution, Error, Outlet, Replacement, Tube, file::bytes_of};
 use crate::{
     catalogue::{Named, stock::ResistorSize},
     profile::{self, Document, MAX_BYTES, Problems, Profile},
@@ -9,12 +9,7 @@ use crate::{
     study::{self, ReplaceBy, Replaced, Request, StudyError},
 };
 use sha2::{Digest, Sha256};
-use std::{
-    fs::File,
-    io::{self, Read},
-    path::Path,
-    sync::Arc,
-};
+use std::{path::Path, sync::Arc};
 
 /// A set, as its profile describes it: what was typed, checked, and nothing filled in yet.
 ///
@@ -59,7 +54,7 @@ impl Set {
     pub fn load(path: impl AsRef<Path>) -> Result<Set, Error> {
         let path = path.as_ref();
         let name = path.display().to_string();
-        let bytes = bytes_of(path).map_err(|error| Error::unread(&name, &error))?;
+        let bytes = bytes_of(path, MAX_BYTES).map_err(|error| Error::unread(&name, &error))?;
         Set::parse(&name, &bytes)
     }
 
@@ -191,20 +186,4 @@ impl Set {
         let items = self.warnings().items().iter();
         items.map(|p| p.place.map_or(String::new(), place) + &p.found).collect()
     }
-}
-
-/// Reads a file, or standard input for `-`, up to just above what a profile may have.
-fn bytes_of(path: &Path) -> io::Result<Vec<u8>> {
-    let input: Box<dyn Read> = if path == Path::new("-") {
-        Box::new(io::stdin())
-    } else {
-        let file = File::open(path)?;
-        if !file.metadata()?.is_file() {
-            return Err(io::Error::other("it is not a regular file"));
-        }
-        Box::new(file)
-    };
-    let mut bytes = Vec::new();
-    input.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes)?;
-    Ok(bytes)
 }

@@ -1,6 +1,9 @@
 //! Sheets of paper: what was found, and where it came from.
 
-use super::{Choice, Plan, Set};
+use super::{
+    Choice, Plan, Set,
+    file::{name, quoted},
+};
 use crate::{report::Origin, study};
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
@@ -79,18 +82,4 @@ pub(super) fn origin(set: &Set, command: &str, options: impl Display) -> Origin 
 
 fn written_to(origin: &mut Origin, path: &Path) {
     origin.command += &format!(" -o {}", quoted(&name(path)));
-}
-
-fn name(path: &Path) -> String {
-    path.file_name().map_or("-".into(), |name| name.to_string_lossy()).into_owned()
-}
-
-/// A name as a shell takes it.
-fn quoted(name: &str) -> String {
-    let plain = |c: char| c.is_alphanumeric() || "-_.+".contains(c);
-    if name.chars().all(plain) {
-        name.to_owned()
-    } else {
-        format!("'{}'", name.replace('\'', "'\\''"))
-    }
 }

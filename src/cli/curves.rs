@@ -23,7 +23,8 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
     };
     let (from, to) = (end(&args.from, "--from")?, end(&args.to, "--to")?);
     let options = SweepOptions::over(args.over, from, to).show(args.show.clone());
-    let of = |points: usize| set.sweep(&options.clone().points(points), args.outlet.into());
+    let outlet = args.outlet.outlet()?;
+    let of = |points: usize| set.sweep(&options.clone().points(points), outlet.clone());
     let table = of(args.points)?;
     if let Some(path) = &args.svg
         && let Some(drawn) = draw(of(args.points.max(SMOOTH_POINTS))?.svg()?, path, args.force)?
@@ -39,7 +40,7 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
 
 /// Follows the set, and draws where asked for.
 pub fn switch_on(args: &SwitchOnArgs, style: Style) -> Result {
-    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.into())?;
+    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let found = bench.switch_on(&Options { with: args.with, ..args.request.options() })?;
     if let Some(path) = &args.svg
         && let Some(drawn) = draw(found.svg()?, path, args.force)?

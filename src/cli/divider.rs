@@ -16,7 +16,9 @@ pub fn divider(args: &DividerArgs, style: Style) -> Result {
     let meters = if args.meter.is_empty() { Voltmeter::USUAL.to_vec() } else { args.meter.clone() };
     let found = match &args.file {
         None => divider::divider(&request(args, meters)?)?,
-        Some(file) => Set::load(file)?.divider(args.of.as_deref(), args.outlet.into(), &meters)?,
+        Some(file) => {
+            Set::load(file)?.divider(args.of.as_deref(), args.outlet.outlet()?, &meters)?
+        }
     };
     match (args.form.json(), args.working) {
         (true, _) => Outcome::json_as(DIVIDER, &found),
@@ -40,6 +42,7 @@ fn combined(args: &DividerArgs) -> Result<()> {
         ("--of", args.of.is_some()),
         ("--line", args.outlet.line.is_some()),
         ("--range", args.outlet.range.is_some()),
+        ("--outlet-log", args.outlet.outlet_log.is_some()),
     ];
     let first = |options: &[(&'static str, bool)]| options.iter().find(|o| o.1).map(|o| o.0);
     if args.file.is_some() {

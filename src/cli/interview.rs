@@ -49,7 +49,7 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     }
     let look = if screen.colour { RenderConfig::default() } else { RenderConfig::empty() };
     note(FIRST);
-    let (set, blank) = ask_all(args.said.set(), look)?;
+    let (set, blank) = ask_all(args.said.set()?, look)?;
     let path = args.output.clone().map_or_else(|| file_name(&set, look), Ok)?;
     let written = written(&blank, &path, args.force, style)?;
     let (_, checked) = check_file(&path)?;

@@ -20,7 +20,7 @@ pub fn new(args: &NewArgs, style: Style) -> Result {
             "add `--line` with the usual volts, or `--range`",
         ));
     }
-    let blank = draft(&said.set())?;
+    let blank = draft(&said.set()?)?;
     let Some(path) = &args.output else {
         return Ok(Outcome::done(blank.text()));
     };

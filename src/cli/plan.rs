@@ -6,7 +6,7 @@ use super::{
     outcome::FileError,
 };
 use crate::api::{
-    Page, Plan, Set,
+    Outlet, Page, Plan, Set,
     typed::{PlanList, PlanRow, RowBody, cores, shared_cautions, shared_out},
 };
 use serde::Serialize;
@@ -37,7 +37,8 @@ pub fn plan(args: &PlanArgs, style: Style) -> Result {
         parts if parts.is_empty() => Page::from(plan),
         parts => plan.shown(&parts),
     };
-    Outcome::answer(&plan_one(file, &args.request)?, args.form.json(), style, page)
+    let outlet = args.request.outlet.outlet()?;
+    Outcome::answer(&plan_one(file, &args.request, &outlet)?, args.form.json(), style, page)
 }
 
 /// Plans them all; a bad one does not stop the others.
@@ -51,10 +52,15 @@ fn plans(args: &PlanArgs, style: Style) -> Result {
     if args.files.iter().filter(|f| f.as_path() == Path::new("-")).count() > 1 {
         return Err(Failure::new("standard input can be read once only", "write `-` once"));
     }
+    // a log is read once for all of them
+    let outlet = args.request.outlet.outlet()?;
     let jobs: Vec<(PathBuf, Result<()>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
     let one = |i: usize| {
         let (path, found): &(PathBuf, Result<()>) = &jobs[i];
-        (path.display().to_string(), found.clone().and_then(|()| plan_one(path, &args.request)))
+        (
+            path.display().to_string(),
+            found.clone().and_then(|()| plan_one(path, &args.request, &outlet)),
+        )
     };
     let done = shared_out(jobs.len(), cores(), &one, &|_| ());
     let mut outcome = if args.form.json() {
@@ -105,8 +111,8 @@ fn profiles(folder: &Path) -> Result<Vec<PathBuf>> {
 }
 
 /// The plan of one file.
-pub fn plan_one(path: &Path, request: &RequestArgs) -> Result<Plan> {
-    let bench = Set::load(path)?.bench(request.outlet.into())?;
+pub fn plan_one(path: &Path, request: &RequestArgs, outlet: &Outlet) -> Result<Plan> {
+    let bench = Set::load(path)?.bench(outlet.clone())?;
     Ok(bench.plan(&request.options())?)
 }
 

@@ -14,7 +14,7 @@ pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
             "give the changed profile another name",
         ));
     }
-    let found = set.replace(args.part, args.with, args.outlet.into())?;
+    let found = set.replace(args.part, args.with, args.outlet.outlet()?)?;
     let outcome = match args.form.json() {
         true => Outcome::json_as(REPLACE, &found)?,
         false => Outcome::page(&Page::from(&found), style),

@@ -12,7 +12,7 @@ use std::path::Path;
 pub fn note(args: &NoteArgs) -> Result {
     let output = args.output.as_deref();
     let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
-    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.into())?;
+    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let note = bench.note(&Options { with: args.with, ..args.request.options() })?;
     let (what, page): (&str, fn(&Note) -> Page) = match args.label {
         true => ("card", Note::card),
@@ -31,7 +31,7 @@ pub fn note(args: &NoteArgs) -> Result {
 pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
     let output = args.output.as_deref();
     let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
-    let found = Set::load(&args.set.file)?.bench(args.outlet.into())?.power_up()?;
+    let found = Set::load(&args.set.file)?.bench(args.outlet.outlet()?)?.power_up()?;
     if args.format == PlanFormat::Json {
         return Outcome::json(&found);
     }

@@ -16,9 +16,10 @@ const BAR: usize = 40;
 /// Draws, solves and prints; `seen` allows the bar.
 pub fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
     let set = Set::load(&args.set.file)?;
+    let outlet = args.outlet.outlet()?;
     let bar = Bar::new(args.draws, seen);
     let options = Options { with: args.with, ..Options::default() };
-    let found = set.bench(args.outlet.into()).and_then(|bench| {
+    let found = set.bench(outlet).and_then(|bench| {
         bench.tolerances(&options, args.draws, args.seed, &|done| bar.show(done))
     });
     bar.clear();

@@ -37,7 +37,7 @@ impl Document {
     /// tag (`!name`; the standard `!!str` and its kin are passed over) or a list or mapping as a
     /// key, or goes beyond [`super::MAX_NODES`], [`super::MAX_DEPTH`] or [`super::MAX_TEXT`].
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Document, Problems> {
-        let text = checked_text(name, bytes)?;
+        let text = checked_text(name, bytes, MAX_BYTES, TOO_LONG)?;
         let refuse = |problem| Problems::one(name, &text, problem);
         if let Some(problem) = refused_character(&text).or_else(|| too_many_brackets(&text)) {
             return Err(refuse(problem));
@@ -74,14 +74,22 @@ impl Document {
     }
 }
 
-/// The bytes as text without byte order mark, if they are few enough and UTF-8.
-fn checked_text(name: &str, bytes: &[u8]) -> Result<String, Problems> {
-    if bytes.len() > MAX_BYTES {
+/// What to do about a profile that is too long.
+const TOO_LONG: &str = "check that this is a profile file; split it if it really is that long";
+
+/// The bytes as text without byte order mark, if they are at most so many and UTF-8.
+pub(super) fn checked_text(
+    name: &str,
+    bytes: &[u8],
+    most: usize,
+    advice: &str,
+) -> Result<String, Problems> {
+    if bytes.len() > most {
         let found = format!(
-            "the file is {} bytes long; at most {MAX_BYTES} bytes (64 KiB) are read",
-            bytes.len()
+            "the file is {} bytes long; at most {most} bytes ({} KiB) are read",
+            bytes.len(),
+            most / 1024
         );
-        let advice = "check that this is a profile file; split it if it really is that long";
         return Err(Problems::one(name, "", Problem::in_file(None, found, advice)));
     }
     match std::str::from_utf8(bytes) {

@@ -67,7 +67,7 @@ fn lines(profile: &Profile, root: &Cursor<'_>) {
         root.below("set.design_line")
             .warn("mains sets were made for 90 to 250 V", "check the nameplate voltage");
     }
-    let usual = profile.outlet.and_then(|o| o.usual_volts());
+    let usual = profile.outlet.as_ref().and_then(|o| o.usual_volts());
     let ratio = usual.map_or(1.0, |usual| usual.si() / design);
     if !(0.7..=1.3).contains(&ratio) {
         root.below("outlet.usual").warn(

@@ -4,6 +4,7 @@ use super::{
     cursor::Cursor,
     declare::{Key, Read, Sound, form, keys},
     fields::Fields,
+    log::{LogLines, OutletLog},
     node::Kind,
     values::{MainsVolts, Of, Volts},
 };
@@ -24,8 +25,9 @@ form! {
 
 keys! {
     /// Outlet voltage through the day
-    pub struct Outlet [Copy] {
-        /// What a meter usually shows in the outlet; required unless `range` is given, and then that of the range if absent
+    pub struct Outlet {
+        /// What a meter usually shows in the outlet; required unless `range` or `log` is given, and then that of the log or
+        /// the range if absent
         usual: UsualVolts,
         /// Lowest of the day, not above `usual`; absent: that of the range, else 4 % below `usual`
         low: Option<MainsVolts>,
@@ -33,10 +35,19 @@ keys! {
         high: Option<MainsVolts>,
         /// Place whose range gives what is not written
         range: Sound<RangeName>,
+        /// What a meter showed through a few days, at least five readings, instead of `usual`, `low` and `high`: these become
+        /// the median, the 5th percentile and the 95th. Where the readings are few, `low` and `high` are no nearer to the usual
+        /// than without a log
+        log: Sound<LogLines>,
         /// Mains frequency at the outlet; absent: that of the range, else the set's
         frequency: Option<Of<Frequency>>,
     }
-    also { "anyOf": [{ "required": ["usual"] }, { "required": ["range"] }] };
+    also {
+        "anyOf": [{ "required": ["usual"] }, { "required": ["range"] }, { "required": ["log"] }],
+        "dependentSchemas": { "log": { "not": { "anyOf": [
+            { "required": ["usual"] }, { "required": ["low"] }, { "required": ["high"] }
+        ] } } }
+    };
     => Outlet: in_order;
 }
 
@@ -48,7 +59,11 @@ impl Key for UsualVolts {
     type Form = Volts;
 
     fn take(fields: &Fields<'_>, key: &'static str) -> Option<Option<Voltage>> {
-        let at = if fields.has("range") { fields.optional(key) } else { fields.required(key) };
+        let at = if fields.has("range") || fields.has("log") {
+            fields.optional(key)
+        } else {
+            fields.required(key)
+        };
         Some(at.and_then(|at| MainsVolts::read(&at)))
     }
 }
@@ -56,12 +71,20 @@ impl Key for UsualVolts {
 impl Outlet {
     /// An outlet of which the range alone is known.
     pub fn of(range: &'static OutletRange) -> Outlet {
-        Outlet { usual: None, low: None, high: None, range: Some(range), frequency: None }
+        Outlet {
+            usual: None,
+            low: None,
+            high: None,
+            range: Some(range),
+            log: None,
+            frequency: None,
+        }
     }
 
-    /// Usual volts as written, else those of the range.
+    /// Usual volts as written, else those of the log or the range.
     pub fn usual_volts(&self) -> Option<Voltage> {
-        self.or_of_range(self.usual, |r| r.usual_v)
+        let logged = || self.log.as_deref().map(OutletLog::median);
+        self.or_of_range(self.usual.or_else(logged), |r| r.usual_v)
     }
 
     /// Lowest volts as written, else those of the range.
@@ -83,7 +106,21 @@ impl Outlet {
     }
 }
 
+/// Volts are told once: by a log, or by hand.
 fn in_order(outlet: Outlet, at: &Cursor<'_>) -> Option<Outlet> {
+    let told = ["usual", "low", "high"].map(|key| at.find(key));
+    if outlet.log.is_some()
+        && let Some(told) = told.into_iter().flatten().next()
+    {
+        told.fail_key(
+            "the outlet has a log, and its voltage is written as well",
+            "leave out `usual`, `low` and `high`, or the log; `range` and `frequency` may stand beside one",
+        );
+        return None;
+    }
+    if outlet.log.is_some() {
+        return Some(outlet);
+    }
     let usual = outlet.usual_volts()?;
     if outlet.low_volts().is_none_or(|low| low <= usual)
         && outlet.high_volts().is_none_or(|high| high >= usual)

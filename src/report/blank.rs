@@ -239,6 +239,11 @@ impl Sheet {
                     // below a dash the keys of the part stand deeper than those beside it
                     self.entries(inner, &place, indent + 2, false);
                 }
+                Body::Lines(items) => {
+                    self.yaml(&key(""));
+                    let inner = " ".repeat(indent + 2);
+                    items.iter().for_each(|item| self.yaml(&format!("{inner}- {item}")));
+                }
                 Body::List(items) => {
                     self.yaml(&key(""));
                     items.iter().for_each(|item| self.entries(item, &place, indent + 4, true));

@@ -17,6 +17,7 @@ mod note_front;
 mod note_readings;
 mod note_safety;
 mod origin;
+mod outlet_log;
 pub mod page;
 mod plan;
 mod plan_limits;
@@ -65,6 +66,7 @@ use crate::study::{
     Band, CapacitorAtStart, Choice, FuseReport, OutletVolts, Plan, Reading, SetSummary,
 };
 use {
+    build::listed,
     figures::{percent, plus_or_minus, volts},
     words::counted,
 };
@@ -74,11 +76,13 @@ fn fitted_to(readings: usize) -> Option<String> {
     (readings > 0).then(|| format!("fitted to {} of the profile", counted(readings, "reading")))
 }
 
-/// An outlet's volts through the day, and the range they were taken from.
+/// An outlet's volts through the day, and the log or the range they were taken from.
 fn outlet_words(outlet: &OutletVolts) -> String {
-    let range = outlet.range.map_or(String::new(), |name| format!(" (range {name})"));
+    let range = outlet.range.map(|name| format!("range {name}"));
+    let from = listed(outlet.log.as_ref().map(outlet_log::taken).into_iter().chain(range), "; ");
+    let from = from.map(|from| format!(" ({from})")).unwrap_or_default();
     let [usual, low, high] = [outlet.usual_v, outlet.low_v, outlet.high_v].map(volts);
-    format!("{usual} usual, {low} low, {high} high{range}")
+    format!("{usual} usual, {low} low, {high} high{from}")
 }
 
 /// A set's name and year.

@@ -7,6 +7,7 @@ use super::{
     figures::{percent, volts, watts},
     name_and_year, note_front, note_readings, note_safety, on_the_line,
     origin::{Origin, foot, made_by},
+    outlet_log,
     page::{
         Block, Line, Page, blocks, field, form, heading, line, notes, section, strong, text,
         with_dagger,
@@ -41,6 +42,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
         note_readings::supply(note),
         working::section(&note.plan.working),
         assumed(&note.plan.assumptions),
+        logged(note),
     ));
     let last = (caution::last(cautions), made_by(note.plan.version, origin));
     blocks((foot, note_front::fitted(note, origin), page, last))
@@ -141,6 +143,13 @@ fn fitted(note: &Note) -> Page {
             wiring::fitting(&note.plan, choice, live),
         ),
     )
+}
+
+/// From what the outlet's day was taken, where it was read.
+fn logged(note: &Note) -> Page {
+    let told = note.plan.outlet_log.as_ref().map(|log| outlet_log::told(log, &note.plan.outlet));
+    let told = told.map(|lines| (outlet_log::figure(&note.plan), notes(lines)));
+    section("From what the day was taken: the outlet's log", told)
 }
 
 /// Where the rules stand.

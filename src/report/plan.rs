@@ -5,7 +5,7 @@ use super::{
     build::{joined, list},
     caution,
     figures::{amps, by_rule, figure, volts, watts},
-    fitted_to, made_for, name_and_year, note_readings, outlet_words,
+    fitted_to, made_for, name_and_year, note_readings, outlet_log, outlet_words,
     page::{
         Block, Line, Page, bad, blocks, careful, entry, fine, items, line, plain, row, section,
         strong, table, title, with_dagger,
@@ -36,7 +36,10 @@ impl PlanPart {
     /// All of them, in their order on the page.
     pub const ALL: [PlanPart; 11] = [
         PlanPart { key: "choices", page: side_by_side },
-        PlanPart { key: "day", page: |plan| blocks((today_table(plan), through_the_day(plan))) },
+        PlanPart {
+            key: "day",
+            page: |plan| blocks((today_table(plan), through_the_day(plan), from_the_log(plan))),
+        },
         PlanPart { key: "band", page: plan_safety::band },
         PlanPart { key: "heat", page: plan_safety::heat },
         PlanPart { key: "switch-on", page: plan_safety::switch_on },
@@ -108,6 +111,13 @@ fn more(plan: &Plan) -> [Block; 2] {
     let note = plan.advice.choice.map(|_| "; the sheet for the cabinet: mainsfit note");
     let all = ("all of it: --full; a part of it: --show ", parts);
     [Block::Gap, entry("MORE", [line(all), line(("first run: mainsfit power-up", note))])]
+}
+
+/// From what the day was taken, where it was read.
+fn from_the_log(plan: &Plan) -> Page {
+    let told = plan.outlet_log.as_ref().map(|log| outlet_log::told(log, &plan.outlet));
+    let told = told.map(|lines| (items(lines), outlet_log::figure(plan)));
+    section("FROM WHAT THE DAY WAS TAKEN: THE OUTLET'S LOG", told)
 }
 
 /// What the reader of the profile found odd.

@@ -62,6 +62,10 @@ impl From<Problems> for BlankError {
 /// An unknown type (with the nearest names), no rectifier, what does not go together, a heater string that cannot be one,
 /// an outlet that no rule gives, or a set that cannot be solved.
 pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
+    let logged = set.outlet.log.as_ref().map_or(0, |log| log.lines().len());
+    if logged > set::MOST_LINES {
+        return Err(BlankError::LongLog(logged));
+    }
     let types = told::types(set)?;
     fits(&types)?;
     if let (Some(lamp), false) = (types.stray_lamp(), types.on_line()) {

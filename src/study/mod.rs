@@ -31,6 +31,7 @@ mod note;
 mod objection;
 mod offered;
 mod outlet;
+mod outlet_log;
 mod owner;
 mod part_readings;
 mod plan;
@@ -101,6 +102,7 @@ pub use self::{
     note::{LineCurve, Note, note},
     objection::Objection,
     outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed},
+    outlet_log::{HourRead, LogReport, LogSpan, SetAside, TooFew, WhyAside, not_above, quantile},
     plan::{PLAN_SCHEMA, Plan, Request, SetSummary},
     plans::{PlanList, PlanRow, RowBody, shared_cautions},
     power_up::{

@@ -1,13 +1,13 @@
 //! The outlet through the day.
 
-use super::{JsonSchema, Result, Serialize, StudyError};
+use super::{JsonSchema, LogReport, LogSpan, Result, Serialize, StudyError};
 use crate::{
     catalogue::OutletRange,
-    profile::{Outlet, Profile},
+    profile::{Outlet, OutletLog, Profile},
     quantity::{Quantity, Voltage, show},
     receiver::{Assumption, Model},
 };
-use std::ops::RangeInclusive;
+use std::{ops::RangeInclusive, sync::Arc};
 
 /// Low and high of the day where only the usual volts are known, as shares (common practice, no source).
 const LOW: f64 = 0.96;
@@ -29,6 +29,8 @@ pub struct OutletVolts {
     pub frequency_hz: Option<f64>,
     /// Name of the range that was taken, such as `north-america`.
     pub range: Option<&'static str>,
+    /// From what log they were taken; null where they were not. Low and high are not where its readings are too few.
+    pub log: Option<LogSpan>,
     /// True where the low volts were read: by the profile or on the command line, not from a range or a rule.
     #[serde(skip)]
     pub low_read: bool,
@@ -38,7 +40,7 @@ pub struct OutletVolts {
 }
 
 /// Outlet volts given on the command line; each overrides the profile's.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct OutletChoice {
     /// Usual volts.
     pub usual: Option<Voltage>,
@@ -48,6 +50,8 @@ pub struct OutletChoice {
     pub high: Option<Voltage>,
     /// A range that replaces the profile's outlet.
     pub range: Option<&'static OutletRange>,
+    /// A log that replaces the profile's volts.
+    pub log: Option<Arc<OutletLog>>,
 }
 
 /// How many of the outlet's volts a plan fills in where only the profile is given.
@@ -70,15 +74,26 @@ impl OutletVolts {
     }
 }
 
+/// What the log says that the volts are taken from, if one is: that of the command line, else that of the profile.
+pub fn logged(profile: &Profile, choice: &OutletChoice) -> Option<LogReport> {
+    // a range or usual volts on the command line replace what the profile says
+    let asked = choice.range.is_some() || choice.usual.is_some();
+    let own = profile.outlet.as_ref().filter(|_| !asked).and_then(|o| o.log.as_ref());
+    LogReport::of(choice.log.as_ref().or(own)?)
+}
+
 /// Settles the three voltages and the frequency, and lists what was filled in. A range that is named is stated and
-/// not assumed, but how its usual volts were chosen is listed.
+/// not assumed, but how its usual volts were chosen is listed. Of a log whose readings are too few the median is taken, and
+/// low and high only where they lie further out than what stands for them without one.
 ///
 /// # Errors
 /// [`StudyError::NoOutlet`] where neither profile nor command line gives them and the design line tells no
 /// region (105 to 130 V at 50 Hz among them); a low above the usual or a high below it.
 pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, Vec<Assumption>)> {
     let mut list = Vec::new();
-    let stated = choice.range.map(Outlet::of).or(profile.outlet);
+    let log = logged(profile, choice);
+    let stated = choice.range.map(Outlet::of).or_else(|| profile.outlet.clone());
+    let stated = stated.as_ref();
     // the profile's low and high belong to the profile's usual volts; those of a range do not
     let overridden = choice.usual.is_some() && choice.range.is_none();
     let mut note = |what: &str, volts: f64, rule: &str| {
@@ -91,8 +106,9 @@ pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, 
         volts
     };
     let range = stated.and_then(|o| o.range);
-    let usual_v = match (choice.usual.or(stated.and_then(|o| o.usual)), range) {
-        (Some(usual), _) => usual.si(),
+    let written = choice.usual.map(Quantity::si).or(log.as_ref().map(|log| log.usual_v));
+    let usual_v = match (written.or(stated.and_then(|o| o.usual).map(Quantity::si)), range) {
+        (Some(usual), _) => usual,
         (None, Some(range)) => note("usual outlet voltage", range.usual_v, &rule(range)),
         (None, None) => {
             let (usual, rule) = region(profile).ok_or(StudyError::NoOutlet)?;
@@ -100,20 +116,33 @@ pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, 
         }
     };
     let kept = stated.filter(|_| !overridden);
-    let low = choice.low.or(kept.and_then(|o| o.low_volts())).map(Quantity::si);
-    let low_v = low.unwrap_or_else(|| {
-        let rule = "4 % below the usual (common practice, no source)";
-        note("lowest outlet voltage", LOW * usual_v, rule)
-    });
-    let high = choice.high.or(kept.and_then(|o| o.high_volts())).map(Quantity::si);
-    let high_v = high.unwrap_or_else(|| {
-        let rule = "3 % above the usual (common practice, no source)";
-        note("highest outlet voltage", HIGH * usual_v, rule)
+    let ends = [
+        End {
+            what: "lowest outlet voltage",
+            chosen: choice.low,
+            kept: kept.and_then(Outlet::low_volts),
+            logged: log.as_ref().map(|log| (log, log.low_v, log.lowest_v)),
+            usual: (LOW * usual_v, "4 % below the usual (common practice, no source)"),
+            further: f64::min,
+        },
+        End {
+            what: "highest outlet voltage",
+            chosen: choice.high,
+            kept: kept.and_then(Outlet::high_volts),
+            logged: log.as_ref().map(|log| (log, log.high_v, log.highest_v)),
+            usual: (HIGH * usual_v, "3 % above the usual (common practice, no source)"),
+            further: f64::max,
+        },
+    ];
+    let [low_v, high_v] = ends.map(|end| {
+        let (volts, rule) = end.settled();
+        rule.map_or(volts, |rule| note(end.what, volts, &rule))
     });
     if !(low_v <= usual_v && usual_v <= high_v) {
         return Err(StudyError::OutletOrder { low: low_v, usual: usual_v, high: high_v });
     }
     let hertz = stated.and_then(|o| o.frequency).map(Quantity::si);
+    let enough = log.as_ref().is_some_and(|log| log.span.whole);
     let outlet = OutletVolts {
         low_v,
         usual_v,
@@ -121,11 +150,49 @@ pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, 
         frequency_hz: hertz
             .or(range.and_then(|r| r.frequency_hz))
             .or(profile.set.frequency.map(Quantity::si)),
-        range: range.map(|r| r.name.as_str()),
-        low_read: choice.low.or(kept.and_then(|o| o.low)).is_some(),
-        high_read: choice.high.or(kept.and_then(|o| o.high)).is_some(),
+        range: range.filter(|_| !enough).map(|r| r.name.as_str()),
+        log: log.map(|log| log.span),
+        low_read: enough || choice.low.or(kept.and_then(|o| o.low)).is_some(),
+        high_read: enough || choice.high.or(kept.and_then(|o| o.high)).is_some(),
     };
     Ok((outlet, list))
+}
+
+/// One end of the day, and where it may be had from.
+struct End<'a> {
+    what: &'static str,
+    /// On the command line.
+    chosen: Option<Voltage>,
+    /// By the profile, or by a range.
+    kept: Option<Voltage>,
+    /// A log with its percentile and the furthest of its readings.
+    logged: Option<(&'a LogReport, f64, f64)>,
+    /// By rule where nothing is said, and the rule.
+    usual: (f64, &'static str),
+    /// Which of two is further from the usual.
+    further: fn(f64, f64) -> f64,
+}
+
+impl End<'_> {
+    /// Its volts, and by what rule they are assumed, where they are.
+    fn settled(&self) -> (f64, Option<String>) {
+        if let Some(chosen) = self.chosen {
+            return (chosen.si(), None);
+        }
+        let kept = self.kept.map(Quantity::si);
+        let Some((log, percentile, furthest)) = self.logged else {
+            let assumed = || (self.usual.0, Some(self.usual.1.to_owned()));
+            return kept.map_or_else(assumed, |volts| (volts, None));
+        };
+        let Some(why) = log.too_few else { return (percentile, None) };
+        let volts = (self.further)(furthest, kept.unwrap_or(self.usual.0));
+        let taken = match kept {
+            _ if volts == furthest => "the furthest reading of the log",
+            Some(_) => "what the profile or the range says",
+            None => self.usual.1,
+        };
+        (volts, Some(format!("{taken}; the log is too short for one of its own: {why}")))
+    }
 }
 
 /// Why a range gives its usual volts, with its standard.

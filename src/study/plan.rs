@@ -1,8 +1,9 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
 use super::{
-    Advice, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, JsonSchema, OutletChoice,
-    OutletVolts, Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
+    Advice, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, JsonSchema, LogReport,
+    OutletChoice, OutletVolts, Reading, ReadingsReport, Serialize, SetFuse, Working, caution,
+    choice::Standing,
 };
 use crate::{
     adaptation::Method,
@@ -15,7 +16,7 @@ use crate::{
 pub const PLAN_SCHEMA: &str = "mainsfit.plan/1";
 
 /// What a plan is asked for beside the profile.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Request {
     /// Outlet volts that override the profile's.
     pub outlet: OutletChoice,
@@ -43,6 +44,8 @@ pub struct Plan {
     pub set: SetSummary,
     /// Outlet.
     pub outlet: OutletVolts,
+    /// What the log says that the outlet's volts are taken from; null where there is none.
+    pub outlet_log: Option<LogReport>,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
     /// What the readings come to.

@@ -1,7 +1,7 @@
 //! Solves a set with everything that could be done for it, and judges that.
 
 use super::{
-    Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
+    Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, LogReport, Objection,
     OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result,
     SetSummary, What,
     alarms::{self, alarms},
@@ -120,6 +120,7 @@ impl Solved {
 #[derive(Debug, Clone)]
 pub struct OnOutlet {
     outlet: OutletVolts,
+    log: Option<LogReport>,
     receiver: Receiver,
     assumed: Vec<Assumption>,
     readings: ReadingsReport,
@@ -133,6 +134,7 @@ impl OnOutlet {
     /// # Errors
     /// No outlet is known, a value is missing, readings that no state of the set gives, no solution.
     pub fn of(profile: &Profile, outlet: &OutletChoice) -> Result<OnOutlet> {
+        let log = outlet::logged(profile, outlet);
         let (outlet, mut assumed) = outlet::settle(profile, outlet)?;
         let settled = fit::settle(profile, Some(outlet.usual_v))?;
         assumed.extend(settled.assumed);
@@ -147,7 +149,7 @@ impl OnOutlet {
             receiver = Receiver::new(model, None)?;
         }
         let (readings, answer) = (settled.readings, settled.answer);
-        Ok(OnOutlet { outlet, receiver, assumed, readings, answer, dry })
+        Ok(OnOutlet { outlet, log, receiver, assumed, readings, answer, dry })
     }
 
     /// The set straight on `line` volts RMS.
@@ -261,6 +263,7 @@ pub fn solve_on(
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary::of(profile, receiver.model()),
         outlet,
+        outlet_log: on.log,
         readings_used: on.readings.used,
         readings: on.readings,
         target: goal.words(),

@@ -64,6 +64,9 @@ const OF_A_FAULT: [&str; 4] = ["line_a", "set_v", "heater_excess", "b_plus_v"];
 /// Figures of a fault that only parts with a rating in watts have.
 const OF_RATED_PARTS: [&str; 2] = ["part_w", "part_allowed_w"];
 
+/// What a log has that stands in a file of its own, and what one has of the two that is long enough and that is not.
+const OF_A_LOG: [&str; 4] = ["file", "low_not_below_v", "high_not_above_v", "too_few"];
+
 /// What only sets of the kind have.
 const OF_A_SIGNAL: [&str; 6] =
     ["full", "strong_station", "sag_share", "heater_fall_share", "resistor_w_full", "plate_w"];
@@ -76,8 +79,10 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             // a part that is not marked: volts of a capacitor, never of a heater, and watts of a filter resistor
             let capacitor = (key == "rated_v" && parent.contains("capacitors["))
                 || (key == "rated_w" && parent.contains("filter_resistors["));
-            // neither frequency nor range of the outlet need be known
-            let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
+            // neither frequency nor range of the outlet need be known, nor have it a log, nor that a file
+            let outlet = (parent == ".outlet" && ["frequency_hz", "range", "log"].contains(&key))
+                || name == ".outlet_log"
+                || (parent == ".outlet_log" && OF_A_LOG.contains(&key));
             // iron that saturates has no figure; nothing may remain behind a step transformer
             let wrong = parent.contains("connect.wrong[");
             let behind = parent.ends_with(".behind") && key == "method";

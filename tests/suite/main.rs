@@ -64,6 +64,7 @@ mod one_fuse;
 mod one_uncertainty;
 mod open_faults;
 mod other_json;
+mod outlet_log;
 mod outlet_ranges;
 #[cfg(unix)]
 mod pager;

@@ -64,6 +64,7 @@ pub fn moved(profile: &Profile, day: &OutletVolts, volts: f64) -> Result<Plan, S
         low: day.low_read.then(|| Voltage::from_si((share * day.low_v).min(volts))),
         high: day.high_read.then(|| Voltage::from_si((share * day.high_v).max(volts))),
         range: None,
+        log: None,
     };
     plan(profile, &Request { outlet, target: None }, Vec::new()).map_err(|error| error.to_string())
 }

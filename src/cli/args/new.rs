@@ -6,6 +6,7 @@ use super::{
     values::{dropper, high_voltage, mains, name, positive},
 };
 use crate::api::{
+    Error,
     draft::{Between, BiasFrom, Feed, Lead, NewDropper, NewSet, RectifierCircuit, Winding},
     units::{Capacitance, Frequency, Power, Resistance, Voltage},
 };
@@ -120,7 +121,10 @@ impl SaidArgs {
     }
 
     /// The set as it was said.
-    pub fn set(&self) -> NewSet {
+    ///
+    /// # Errors
+    /// A log of the outlet that cannot be read, or what is wrong in it.
+    pub fn set(&self) -> Result<NewSet, Error> {
         let SaidArgs {
             name,
             year,
@@ -152,13 +156,13 @@ impl SaidArgs {
             (Between::Choke, choke),
             (Between::Resistor, resistor),
         ];
-        NewSet {
+        Ok(NewSet {
             name,
             year,
             design_line: design_line.unwrap_or_default(),
             frequency,
             nameplate,
-            outlet: outlet.into(),
+            outlet: outlet.choice()?,
             feed,
             tubes,
             rectifiers,
@@ -174,6 +178,6 @@ impl SaidArgs {
             b_plus,
             winding: per_half.map(Winding::PerHalf).or(winding.map(Winding::Whole)),
             primary,
-        }
+        })
     }
 }

@@ -5,26 +5,28 @@ use super::{
     values::{mains, range, target},
 };
 use crate::api::{
-    Options, Outlet, Target, draft::OutletChoice, typed::OutletRange, units::Voltage,
+    Error, Options, Outlet, OutletLog, Target, draft::OutletChoice, typed::OutletRange,
+    units::Voltage,
 };
-use clap::Args;
+use clap::{Args, ValueHint::FilePath};
+use std::{path::PathBuf, sync::Arc};
 
 /// Outlet voltage on the command line.
-#[derive(Debug, Clone, Copy, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct OutletArgs {
     /// Usual volts and range
     #[command(flatten)]
     pub line: LineArgs,
     /// Lowest outlet voltage of the day
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    #[arg(long, value_name = "VOLTS", value_parser = mains, conflicts_with = "outlet_log")]
     pub low: Option<Voltage>,
     /// Highest outlet voltage of the day
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    #[arg(long, value_name = "VOLTS", value_parser = mains, conflicts_with = "outlet_log")]
     pub high: Option<Voltage>,
 }
 
 /// The usual volts alone.
-#[derive(Debug, Clone, Copy, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct LineArgs {
     /// Range of the outlet by name, such as north-america, instead of the profile's outlet; `mainsfit explain
     /// outlet.range` lists them
@@ -33,10 +35,14 @@ pub struct LineArgs {
     /// Usual outlet voltage instead of the profile's, such as 124V
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub line: Option<Voltage>,
+    /// Readings of the outlet through a few days instead of the profile's outlet: comma-separated time and volts, a line
+    /// each, such as 2026-11-03 07:40,121.8; `-` reads standard input
+    #[arg(long, value_name = "FILE", value_hint = FilePath, conflicts_with = "line")]
+    pub outlet_log: Option<PathBuf>,
 }
 
 /// Outlet and target of a plan.
-#[derive(Debug, Clone, Copy, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct RequestArgs {
     /// Outlet
     #[command(flatten)]
@@ -46,27 +52,41 @@ pub struct RequestArgs {
     pub target: Option<Target>,
 }
 
-impl From<LineArgs> for OutletChoice {
-    fn from(args: LineArgs) -> OutletChoice {
-        OutletChoice { usual: args.line, range: args.range, ..OutletChoice::default() }
+impl LineArgs {
+    /// As it was typed, its log read.
+    ///
+    /// # Errors
+    /// A log that cannot be read, or what is wrong in it.
+    pub fn choice(&self) -> Result<OutletChoice, Error> {
+        let log = self.outlet_log.as_ref().map(OutletLog::load).transpose()?;
+        let (usual, range) = (self.line, self.range);
+        Ok(OutletChoice { usual, range, log: log.map(Arc::new), ..OutletChoice::default() })
+    }
+
+    /// The outlet.
+    ///
+    /// # Errors
+    /// As [`LineArgs::choice`].
+    pub fn outlet(&self) -> Result<Outlet, Error> {
+        self.choice().map(Outlet::from)
     }
 }
 
-impl From<OutletArgs> for OutletChoice {
-    fn from(args: OutletArgs) -> OutletChoice {
-        OutletChoice { low: args.low, high: args.high, ..args.line.into() }
+impl OutletArgs {
+    /// As it was typed, its log read.
+    ///
+    /// # Errors
+    /// As [`LineArgs::choice`].
+    pub fn choice(&self) -> Result<OutletChoice, Error> {
+        Ok(OutletChoice { low: self.low, high: self.high, ..self.line.choice()? })
     }
-}
 
-impl From<LineArgs> for Outlet {
-    fn from(args: LineArgs) -> Outlet {
-        OutletChoice::from(args).into()
-    }
-}
-
-impl From<OutletArgs> for Outlet {
-    fn from(args: OutletArgs) -> Outlet {
-        OutletChoice::from(args).into()
+    /// The outlet.
+    ///
+    /// # Errors
+    /// As [`LineArgs::choice`].
+    pub fn outlet(&self) -> Result<Outlet, Error> {
+        self.choice().map(Outlet::from)
     }
 }
 

@@ -56,7 +56,7 @@ pub const QUESTIONS: &[Question] = &[
     choice(
         "Where will it be plugged in?",
         "the country gives the range of its outlets",
-        |set| set.outlet.range.is_none(),
+        |set| set.outlet.range.is_none() && set.outlet.log.is_none(),
         |_| {
             let titles: Vec<&str> = outlet_ranges().iter().map(|r| r.title.as_str()).collect();
             choices(&titles)
@@ -67,7 +67,7 @@ pub const QUESTIONS: &[Question] = &[
     text(
         "What did your meter show in the outlet?",
         "AC volts, as they usually are",
-        |set| set.outlet.usual.is_none(),
+        |set| set.outlet.usual.is_none() && set.outlet.log.is_none(),
         |set, text| mains(&with(text, "V")).map(|volts| set.outlet.usual = Some(volts)),
     )
     .suggest(in_volts)

@@ -4,7 +4,7 @@ use super::{
     guess::{COIL_RISE, Guesses, LOW_MAINS_V, part},
     hints::{Hints, two},
     set::{Between, Bulb, Feed, Winding},
-    sheet::{self, Entry, guess, guessed, left, map, said, scalar, told, value},
+    sheet::{self, Entry, guess, guessed, itemized, left, map, said, scalar, told, value},
     told::Types,
 };
 use crate::{
@@ -119,10 +119,16 @@ impl Source<'_> {
     fn outlet(&self) -> Entry {
         let (choice, day) = (&self.types.set.outlet, self.hints.outlet);
         let [low, usual, high] = [day.low_v, day.usual_v, day.high_v].map(|v| volts(v.round()));
+        let range = choice.range.map(|r| said("range", &r.name).called(&r.title));
+        if let Some(log) = &choice.log {
+            return map(
+                "outlet",
+                range.into_iter().chain([itemized("log", log.lines())]).collect(),
+            );
+        }
         if choice.range.is_none() && choice.usual.is_none() {
             return left("outlet", format!("{{ low: {low}, usual: {usual}, high: {high} }}"));
         }
-        let range = choice.range.map(|r| said("range", &r.name).called(&r.title));
         let day = [
             or_left("usual", choice.usual.map(plain), usual),
             or_left("low", choice.low.map(plain), low),

@@ -146,6 +146,9 @@ pub enum BlankError {
     /// More entries than a profile takes.
     #[error("{0} is more than a profile takes")]
     TooMany(usize),
+    /// A log of the outlet that is longer than a profile.
+    #[error("a log of {0} readings is too long for a profile")]
+    LongLog(usize),
     /// Bias from a coil that does not stand in the negative lead.
     #[error("bias from the field coil needs the field coil in the negative lead")]
     BiasWithoutCoil,
@@ -225,6 +228,8 @@ impl From<crate::receiver::ReceiverError> for BlankError {
     }
 }
 
+/// Most lines of a log that a new profile takes up.
+pub const MOST_LINES: usize = 1_000;
 /// Most tubes or lamps of a profile.
 pub const MOST: usize = 40;
 
@@ -245,6 +250,11 @@ impl BlankError {
             BlankError::DropperMissing { ohms, .. } => {
                 return format!(
                     "look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={ohms:.0}ohm`; leave `--dropper` out and it is worked out"
+                );
+            }
+            BlankError::LongLog(_) => {
+                return format!(
+                    "keep {MOST_LINES} of them, or leave it out here and give it to the plan: `mainsfit plan FILE --outlet-log LOG`"
                 );
             }
             BlankError::NoRectifier => {

@@ -35,6 +35,8 @@ pub enum Body {
     Map(Vec<Entry>),
     /// Items, each a mapping.
     List(Vec<Vec<Entry>>),
+    /// Items, each a line as YAML.
+    Lines(Vec<String>),
 }
 
 impl Entry {
@@ -90,6 +92,11 @@ pub fn list(key: &str, items: Vec<Vec<Entry>>) -> Entry {
     Entry::new(key, Body::List(items))
 }
 
+/// Items of a line each.
+pub fn itemized(key: &str, lines: Vec<String>) -> Entry {
+    Entry::new(key, Body::Lines(lines))
+}
+
 /// A value that says of itself that it is a guess.
 pub fn guessed(value: impl ToString, percent: u32) -> String {
     format!("{{ value: {}, known: guess, within: {percent} % }}", value.to_string())
@@ -111,6 +118,10 @@ fn lines(entries: &[Entry], first: &str, indent: &str) -> String {
             Body::List(items) => {
                 let (dash, under) = (format!("{deeper}- "), format!("{deeper}  "));
                 let items = items.iter().map(|item| lines(item, &dash, &under));
+                format!("\n{}", items.collect::<String>())
+            }
+            Body::Lines(items) => {
+                let items = items.iter().map(|item| format!("{deeper}- {item}\n"));
                 format!("\n{}", items.collect::<String>())
             }
         };
