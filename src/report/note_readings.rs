@@ -128,9 +128,7 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     let link = heater.map_or("", |h| &h.winding);
     match c.measure.what {
         What::Heater if heater.is_some_and(|h| h.is_barretter) => format!("across the {link}"),
-        What::Heater if heater.is_some_and(|h| h.is_tap) => {
-            format!("heater {}, tapped part", plan.as_designed.rectifier.name)
-        }
+        What::Heater if heater.is_some_and(|h| h.is_tap) => c.label.clone(),
         // one heater tells of all, for one current flows through them
         What::Heater if c.measure.of == plan.as_designed.tube_heater_place() => {
             format!("heater {link} (all alike)")

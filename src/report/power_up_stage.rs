@@ -13,6 +13,7 @@ use super::{
 };
 use crate::{
     adaptation::Stands,
+    receiver::PartKind,
     study::{Glow, IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step},
 };
 
@@ -160,11 +161,10 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
         false => "HV winding, V AC",
     };
     let heaters = stage.heaters.iter().map(|h| {
-        let designed = &plan.as_designed;
-        let link = designed.heaters.iter().find(|link| link.winding == h.winding);
+        let link = plan.as_designed.heaters.iter().find(|link| link.winding == h.winding);
         let what = match link {
             Some(link) if link.is_barretter => format!("across {}", h.winding),
-            Some(link) if link.is_tap => format!("heater {}, tapped part", designed.rectifier.name),
+            Some(link) if link.is_tap => format!("heater {}", link.said),
             _ => format!("heaters {}", h.winding),
         };
         Point::new(format!("{what}, V AC"), format!("{:.2} V", h.volts_v))
@@ -309,8 +309,20 @@ fn fault(f: &StageFault) -> String {
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 
-fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
-    match stage.step {
+/// What stands in series on the line, by the first of it.
+fn in_series(power_up: &PowerUp) -> &'static str {
+    match power_up.plan.as_designed.droppers.first().map(|d| d.kind) {
+        Some(PartKind::Cord(_)) => "cord",
+        Some(PartKind::Ballast) => "ballast",
+        Some(PartKind::Barretter) => "barretter",
+        Some(PartKind::Surge | PartKind::SecondSurge | PartKind::MainsResistor) => "resistor",
+        Some(_) => "dropper",
+        None => "part",
+    }
+}
+
+fn stop_words(power_up: &PowerUp, stage: &Stage) -> String {
+    let words = match stage.step {
         1 => {
             "smell, loud hum, or a transformer that after some minutes, felt unplugged, is too hot for the hand: shorted turns."
         }
@@ -323,10 +335,14 @@ fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
         }
         5 => "a plate that glows, bias too small, B+ out of proportion.",
         _ if power_up.on_the_line => {
-            "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest."
+            return format!(
+                "a plate that glows, smell, a {} that smokes or a heater far brighter than the rest.",
+                in_series(power_up)
+            );
         }
         _ => "a plate that glows, smell, a transformer above its rise.",
-    }
+    };
+    words.to_owned()
 }
 
 fn go_on(power_up: &PowerUp, number: usize) -> String {
