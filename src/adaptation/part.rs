@@ -232,6 +232,11 @@ pub trait Adaptation: Sync {
     fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
         vec![self.exact(value, duty)]
     }
+    /// Two of stock in series around an exact value, which share what a fault puts into a single one; none unless it says
+    /// otherwise.
+    fn in_two(&self, _value: f64, _duty: &Duty) -> Option<AnyPart> {
+        None
+    }
 }
 
 impl Part for Straight {

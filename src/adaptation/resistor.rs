@@ -108,7 +108,7 @@ fn smallest(duty: &Duty, ohms: f64, share: f64) -> Option<ResistorSize> {
 }
 
 /// The two stock values in series that come nearest to `ohms` and cover the duty, the larger judged by its own heat.
-fn two(duty: &Duty, ohms: f64) -> Option<Dropper> {
+pub fn two(duty: &Duty, ohms: f64) -> Option<Dropper> {
     let values = stock::resistor_values();
     let pairs =
         values.iter().flat_map(|a| values.iter().filter(move |b| *b <= a).map(move |b| (*a, *b)));

@@ -5,7 +5,7 @@ use super::{
     part::{
         Adaptation, AnyPart, Copied, Duty, Failed, Failure, Part, Sought, Tolerance, Unknown, any,
     },
-    resistor::{fusible, near},
+    resistor::{fusible, near, two},
 };
 use crate::{
     catalogue::stock::{ResistorSize, resistors_near},
@@ -112,6 +112,11 @@ impl Part for StringPart {
 }
 
 impl StringDropper {
+    /// The string's own current; what the fuse holds flows through the rectifier as well.
+    fn duty(&self, set: &Duty) -> Duty {
+        Duty { amps: self.amps, held_amps: None, ..*set }
+    }
+
     fn part(&self, dropper: Dropper) -> StringPart {
         let surge = self.surge.and_then(|surge| {
             let near = resistors_near(surge.ohms.max(1.0));
@@ -145,7 +150,10 @@ impl Adaptation for StringDropper {
         Box::new(StringPart { surge: exact.map(|surge| Dropper::bare(surge.ohms)), ..part })
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
-        let duty = Duty { amps: self.amps, held_amps: None, ..*duty };
-        any(near(&self.own, &duty, value).into_iter().map(|dropper| self.part(dropper)))
+        any(near(&self.own, &self.duty(duty), value).into_iter().map(|dropper| self.part(dropper)))
+    }
+    fn in_two(&self, value: f64, duty: &Duty) -> Option<AnyPart> {
+        let two = two(&self.duty(duty), value).filter(|_| self.own.is_empty())?;
+        Some(Box::new(self.part(two)))
     }
 }

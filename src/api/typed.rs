@@ -2,7 +2,7 @@
 
 pub use crate::{
     catalogue::{NoSuchType, OutletRange, Wave, ballasts, outlet_range, outlet_ranges},
-    profile::{CHECK, Place, SHIPPED, clean_name, fold, out_of_reach},
+    profile::{CHECK, Place, SHIPPED, Told, clean_name, out_of_reach},
     quantity::show_plain,
     report::PlanPart,
     study::{

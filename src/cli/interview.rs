@@ -49,10 +49,10 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     }
     let look = if screen.colour { RenderConfig::default() } else { RenderConfig::empty() };
     note(FIRST);
-    let (set, blank) = ask_all(args.said.set()?, look)?;
+    let (set, blank) = ask_all(args.said.set()?, (look, style))?;
     let path = args.output.clone().map_or_else(|| file_name(&set, look), Ok)?;
     let written = written(&blank, &path, args.force, style)?;
-    let (_, checked) = check_file(&path)?;
+    let (_, checked) = check_file(&path, style)?;
     let plan = Set::load(&path)?.bench(Outlet::default())?.plan(&Options::default())?;
     let head = style.paint(&plan.in_short());
     let more = format!("More: mainsfit plan {}", path.display());
@@ -60,7 +60,10 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
 }
 
 /// Puts every question that is still open, until a profile follows.
-fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Draft)> {
+fn ask_all(
+    start: NewSet,
+    (look, style): (RenderConfig<'static>, Style),
+) -> Result<(NewSet, Draft)> {
     // what was known before each question that was put
     let mut asked: Vec<(usize, NewSet)> = Vec::new();
     let (mut set, mut next) = (start, 0);
@@ -74,7 +77,7 @@ fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Draft)
             // what no single answer could tell is asked for again, the rest stays
             let about = About::of(&error);
             let failure = Failure::from(error);
-            note(&failure.text);
+            note(&style.tell(&failure.text));
             if about == About::Set {
                 (next, set) = asked.pop().ok_or(failure)?;
                 continue;

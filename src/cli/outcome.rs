@@ -5,7 +5,7 @@ use super::{
     forms::{ERROR, Form},
     save,
 };
-use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::fold};
+use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::Told};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
@@ -64,7 +64,7 @@ impl Outcome {
 #[derive(Debug, Clone)]
 pub struct Failure {
     /// For standard error.
-    pub text: String,
+    pub text: Told,
     /// Exit code.
     pub code: u8,
     /// The errors of a file one by one.
@@ -113,7 +113,8 @@ pub struct FileError {
 impl Failure {
     /// As an object of JSON that says which file it is about.
     pub fn json(&self, file: Option<&str>) -> serde_json::Result<String> {
-        let bare = [FileError { found: self.text.trim_end().to_owned(), ..FileError::default() }];
+        let bare =
+            [FileError { found: self.text.page().trim_end().to_owned(), ..FileError::default() }];
         let errors = if self.errors.is_empty() { &bare } else { self.errors.as_slice() };
         serde_json::to_string(&Errors {
             cautions: &self.alarms,
@@ -125,18 +126,21 @@ impl Failure {
     }
 
     /// What a command comes to that has none: for standard error, and where JSON is asked for that as well.
-    pub fn outcome(self, file: Option<&str>, json: bool) -> Outcome {
+    pub fn outcome(self, file: Option<&str>, json: bool, style: Style) -> Outcome {
         let object = json.then(|| self.json(file).map(|line| line + "\n"));
         let out = object.and_then(std::result::Result::ok).unwrap_or_default();
-        Outcome { out, err: self.text, code: self.code }
+        Outcome { out, err: style.tell(&self.text), code: self.code }
     }
 
-    /// Bad input without a place in a file: what was found, then what to do, in lines of a page.
-    pub fn new(found: impl Display, advice: impl Display) -> Failure {
-        let mut text = String::new();
-        fold(&mut text, "", &found.to_string());
-        fold(&mut text, "    ", &format!("fix: {advice}"));
+    fn of_input(text: Told) -> Failure {
         Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
+    }
+
+    /// Bad input without a place in a file: what was found, then what to do.
+    pub fn new(found: impl Display, advice: impl Display) -> Failure {
+        let mut failure = Failure::line(found);
+        failure.text.say_below(format!("fix: {advice}"));
+        failure
     }
 
     /// The same of a file or folder.
@@ -144,19 +148,20 @@ impl Failure {
         Failure::new(format!("{file}: {found}"), advice).with(found, Some(advice))
     }
 
-    /// Bad input in one line, which says by itself what to do.
-    pub fn line(text: impl Display) -> Failure {
-        let text = format!("{text}\n");
-        Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
+    /// Bad input in one sentence, which says by itself what to do.
+    pub fn line(sentence: impl Display) -> Failure {
+        let mut text = Told::default();
+        text.say(sentence.to_string());
+        Failure::of_input(text)
     }
 
     /// The same failure below what heads every screen of the set.
     pub fn below(self, alarms: &[Caution]) -> Failure {
         let alarms = alarms.iter().filter(|c| c.is_alarm());
         let alarms: Vec<Alarm> = alarms.map(|c| Alarm { text: c.to_string() }).collect();
-        let mut text = String::new();
-        alarms.iter().for_each(|alarm| fold(&mut text, "", &alarm.text));
-        Failure { text: text + &self.text, alarms, ..self }
+        let mut text = Told::default();
+        alarms.iter().for_each(|alarm| text.say(&alarm.text));
+        Failure { text: text.then(self.text), alarms, ..self }
     }
 
     /// The same failure of a sound question.
@@ -180,8 +185,7 @@ impl From<&ProfileError> for Failure {
             found: p.found.clone(),
             advice: p.advice.clone(),
         });
-        let (text, errors) = (problems.render(), errors.collect());
-        Failure { text, code: Exit::BadInput.code(), errors, alarms: Vec::new() }
+        Failure { errors: errors.collect(), ..Failure::of_input(problems.told()) }
     }
 }
 

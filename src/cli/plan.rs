@@ -71,7 +71,7 @@ fn plans(args: &PlanArgs, style: Style) -> Result {
         Outcome::page(&Page::from(&list(&done)), style)
     };
     for failure in done.iter().filter_map(|(_, result)| result.as_ref().err()) {
-        outcome.err.push_str(&failure.text);
+        outcome.err.push_str(&style.tell(&failure.text));
         outcome.code = outcome.code.max(failure.code);
     }
     Ok(outcome)

@@ -49,5 +49,5 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Completions { shell } => completions(shell),
         Command::Man { command } => man(command.as_deref()),
     };
-    answer.unwrap_or_else(|failure| failure.outcome(file.as_deref(), json))
+    answer.unwrap_or_else(|failure| failure.outcome(file.as_deref(), json, style))
 }

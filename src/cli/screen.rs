@@ -4,7 +4,7 @@ use super::{
     args::Colour,
     environment::{CLICOLOR_FORCE, COLUMNS, NO_COLOR, TERM},
 };
-use crate::api::Page;
+use crate::api::{Page, typed::Told};
 use std::io::IsTerminal;
 
 /// How a page is painted on it.
@@ -18,6 +18,11 @@ impl Style {
     /// The page as text.
     pub fn paint(self, page: &Page) -> String {
         page.text(self.columns, self.coloured)
+    }
+
+    /// What went wrong, as wide as a page's prose.
+    pub fn tell(self, told: &Told) -> String {
+        told.lines(self.columns)
     }
 }
 

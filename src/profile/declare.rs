@@ -21,8 +21,11 @@ pub fn is_kept((word, keys, found, advice): Rule, fields: &Fields<'_>, at: &Curs
         "oneOf" => there == 1,
         _ => there == keys.len(),
     };
-    if !kept {
+    if !kept && word == "oneOf" && there > 1 {
         at.fail(found, advice);
+    } else if !kept {
+        let absent: Vec<_> = keys.iter().copied().filter(|key| !fields.has(key)).collect();
+        fields.owes(&absent, found.to_owned(), advice.to_owned());
     }
     kept
 }
@@ -135,7 +138,7 @@ macro_rules! reads {
 /// Declares a mapping: its keys with what they are, in the order in which they are asked for.
 ///
 /// `rule` is what keys ask of each other, `also` what else the schema says; `wanted` are the keys that the advice names
-/// where there is no mapping at all, instead of all. What its values decide, and what becomes of it, is
+/// where there is no mapping at all, instead of all, and `example` is what it says to write there instead of any. What its values decide, and what becomes of it, is
 /// `=> Type: function`. Fields behind `+` are no keys: they are left for that function to fill.
 macro_rules! keys {
     (
@@ -145,6 +148,7 @@ macro_rules! keys {
             $(+ $(#[doc = $more_about:literal])+ $more:ident: $more_kind:ty,)*
         }
         $(wanted $wanted:expr;)?
+        $(example $example:literal;)?
         $(rule $rule:expr;)?
         $(also $also:tt;)?
         $(=> $value:ty: $make:expr;)?
@@ -168,7 +172,8 @@ macro_rules! keys {
             const RULE: Option<Rule> = reads!(@or [$(Some($rule))?] None);
 
             reads!($name => keys!(@first $($value,)? $name), reads!(@title $name $($title)?), |at| {
-                let fields = at.map_with(reads!(@or [$($wanted)?] $name::KEYS))?;
+                let fields = reads!(@or [$(at.map_like($example))?]
+                    at.map_with(reads!(@or [$($wanted)?] $name::KEYS)))?;
                 let mut keys = $name::KEYS.iter();
                 $(let $key = <$kind as Key>::take(&fields, keys.next()?);)+
                 let kept = RULE.is_none_or(|rule| is_kept(rule, &fields, at));

@@ -88,6 +88,16 @@ keys! {
 }
 
 keys! {
+    /// One that the advice has an example of
+    pub struct Wound {
+        /// Its volts
+        volts: Volts,
+    }
+    example "{ volts: 6.3 V }";
+    => Voltage: |keys, _| Some(keys.volts);
+}
+
+keys! {
     /// One that needs no key
     pub struct Free [Default] {
         /// Its side
@@ -147,6 +157,10 @@ fn what_is_no_mapping_is_told_the_keys() {
         "6.3 V",
         " | a block of keys is wanted here; found \"6.3 V\" | write \"key: value\" lines with keys of: volts",
     );
+    refuses::<Wound>(
+        "6.3 V",
+        " | a block of keys is wanted here; found \"6.3 V\" | write `{ volts: 6.3 V }`, with its own figures",
+    );
     refuses::<Free>(
         "[]",
         " | a block of keys is wanted here; found a list | write \"key: value\" lines, indented below the key",
@@ -188,6 +202,22 @@ fn a_key_that_is_unknown() {
         [
             "color | unknown key \"color\" | the nearest known key is \"colour\"",
             "make | unknown key \"make\" | use one of the known keys: volts, count, colour",
+        ]
+    );
+    // one that is the missing one misspelt is one slip, and told once; what else is wrong is told as well
+    let (bulb, told) = read::<Bulb>("{ vots: 6 V, count: 9, color: red }");
+    assert!(bulb.is_none());
+    assert_eq!(told.len(), 3, "{told:?}");
+    assert_eq!(
+        told[0],
+        "vots | \"vots\" is not a key here, and \"volts\" is missing | did you mean \"volts\"? write that"
+    );
+    assert!(told[1].starts_with("count | ") && told[2].starts_with("color | "), "{told:?}");
+    let (_, told) = read::<AnyOf>("{ secnd: 5 V }");
+    assert_eq!(
+        told,
+        [
+            "secnd | \"secnd\" is not a key here, and \"second\" is missing | did you mean \"second\"? write that"
         ]
     );
     // where the mapping is given up as well

@@ -224,10 +224,7 @@ keys! {
         /// Watts it is rated for; of a capacitor the AC volts. Not judged if absent
         rated: Option<Rated>,
     }
-    wanted &[
-        "kind", "type", "resistance", "volts", "current", "rated", "length", "holds", "within",
-        "capacitance", "bleeder", "surge_resistor",
-    ];
+    example "{ kind: resistor, resistance: 160 Ω, rated: 20 W }";
     also { "anyOf": [
         { "required": ["resistance"] },
         { "required": ["type"] },

@@ -97,6 +97,7 @@ keys! {
         /// Inductance at working current; 10 H if absent
         inductance: Option<Stated<Inductance>>,
     }
+    example "{ lead: positive, cold: 1000 Ω }";
     rule (
         "anyOf",
         &["cold", "hot"],
@@ -126,7 +127,7 @@ keys! {
         /// Watts it is rated for; not judged if absent: the plan shows its heat, fit twice that
         rated: Option<Watts>,
     }
-    wanted &["value", "lead"];
+    example "{ value: 1.2 kΩ, lead: positive }";
 }
 
 /// A part of the filter, in order from the rectifier.

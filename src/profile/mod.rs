@@ -72,7 +72,7 @@ pub use read::{problem_at, profile_schema, read};
 pub use reader::Reader;
 pub use readings::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance};
 pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
-pub use render::fold;
+pub use render::Told;
 pub use second::SecondSupply;
 pub use shipped::{SHIPPED, shipped_sets};
 pub use string::{HeaterBranch, HeaterString, MOST_BRANCHES};

@@ -40,7 +40,7 @@ keys! {
         /// `maker`: the set was designed with it, and it stays; `repairer`: it came later, and whatever is fitted takes its place
         by_maker "fitted_by": FittedBy,
     }
-    wanted &["resistance", "fitted_by"];
+    example "{ resistance: 18 Ω, rated: 20 W, fitted_by: maker }";
 }
 
 choice! {

@@ -2,34 +2,92 @@
 
 use super::problem::{Problem, Problems, is_unprintable, printable};
 
-/// Widest line written, in characters; only a file name longer than this exceeds it.
+/// Widest line written where no screen says otherwise, in characters.
 const WIDTH: usize = 100;
+/// Narrowest and widest lines that are laid out for; only a file name longer than that exceeds it.
+const WIDTHS: std::ops::RangeInclusive<usize> = 40..=WIDTH;
 
 /// Indent of everything below a problem's first line.
 const INDENT: &str = "    ";
 
-impl Problems {
-    /// The problems as plain text, in file order, ending with a line that counts them.
+/// What is told of a failure, not laid out yet.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Told(Vec<Piece>);
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Piece {
+    /// A sentence behind its indent; an empty one is an empty line.
+    Sentence(&'static str, String),
+    /// A source line with its number and the column of the caret, both from 1.
+    Source(usize, usize, String),
+}
+
+impl Told {
+    /// A sentence more.
+    pub fn say(&mut self, sentence: impl Into<String>) {
+        self.0.push(Piece::Sentence("", sentence.into()));
+    }
+
+    /// A sentence more below another.
+    pub fn say_below(&mut self, sentence: impl Into<String>) {
+        self.0.push(Piece::Sentence(INDENT, sentence.into()));
+    }
+
+    /// All that another says, behind this.
+    pub fn then(mut self, other: Told) -> Told {
+        self.0.extend(other.0);
+        self
+    }
+
+    /// Lines of `columns` characters, 40 to 100.
     ///
-    /// Lines are at most 100 characters; a longer source line is cut around its caret, tabs in it
-    /// are shown as a blank, and the caret counts characters, not bytes. Empty for no problems.
-    pub fn render(&self) -> String {
-        if self.is_empty() {
-            return String::new();
-        }
+    /// A longer source line is cut around its caret, tabs in it are shown as a blank, and the caret counts characters, not
+    /// bytes.
+    pub fn lines(&self, columns: usize) -> String {
+        let width = columns.clamp(*WIDTHS.start(), *WIDTHS.end());
         let mut out = String::new();
-        self.items().iter().for_each(|problem| self.render_one(&mut out, problem));
+        for piece in &self.0 {
+            match piece {
+                Piece::Sentence(indent, sentence) => fold(&mut out, indent, sentence, width),
+                Piece::Source(line, column, source) => {
+                    excerpt(&mut out, (*line, *column), source, width);
+                }
+            }
+        }
+        out
+    }
+
+    /// The same where no screen says how wide.
+    pub fn page(&self) -> String {
+        self.lines(WIDTH)
+    }
+}
+
+impl Problems {
+    /// The problems as plain text in lines of at most 100 characters. Empty for no problems.
+    pub fn render(&self) -> String {
+        self.told().page()
+    }
+
+    /// The problems in file order, ending with a line that counts them.
+    pub fn told(&self) -> Told {
+        let mut told = Told::default();
+        if self.is_empty() {
+            return told;
+        }
+        self.items().iter().for_each(|problem| self.tell(&mut told, problem));
         if self.hidden() > 0 {
-            out.push_str(&format!("and {} more not shown\n\n", self.hidden()));
+            told.say(format!("and {} more not shown", self.hidden()));
+            told.say("");
         }
         let counts = [counted(self.errors(), "error"), counted(self.warnings(), "warning")];
         let counts: Vec<String> = counts.into_iter().flatten().collect();
         let name = printable(self.name());
-        out.push_str(&format!("{} in {name}\n", counts.join(", ")));
-        out
+        told.say(format!("{} in {name}", counts.join(", ")));
+        told
     }
 
-    fn render_one(&self, out: &mut String, problem: &Problem) {
+    fn tell(&self, told: &mut Told, problem: &Problem) {
         let name = printable(self.name());
         let place = match problem.place {
             Some((line, column)) => format!("{name}:{line}:{column}"),
@@ -39,17 +97,17 @@ impl Problems {
         if !problem.path.is_empty() {
             head.push_str(&format!(" in {}", printable(&problem.path)));
         }
-        fold(out, "", &head);
+        told.say(head);
         if let Some((line, column)) = problem.place
             && let Some(source) = self.excerpt(line)
         {
-            excerpt(out, line, column, source);
+            told.0.push(Piece::Source(line, column, source.to_owned()));
         }
-        fold(out, INDENT, &printable(&problem.found));
+        told.say_below(printable(&problem.found));
         if let Some(advice) = &problem.advice {
-            fold(out, INDENT, &format!("fix: {}", printable(advice)));
+            told.say_below(format!("fix: {}", printable(advice)));
         }
-        out.push('\n');
+        told.say("");
     }
 }
 
@@ -62,9 +120,9 @@ fn counted(count: usize, what: &str) -> Option<String> {
 }
 
 /// The source line with a caret below the column (from 1), cut to the width around the caret.
-fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
+fn excerpt(out: &mut String, (line, column): (usize, usize), source: &str, width: usize) {
     let gutter = format!("{line:>6} > ");
-    let room = WIDTH - gutter.len() - 1;
+    let room = width - gutter.len() - 1;
     let shown: Vec<char> = source
         .chars()
         .map(|c| match c {
@@ -95,7 +153,7 @@ fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
 }
 
 /// Writes a sentence over as many lines as it needs; later lines are indented one step more.
-pub fn fold(out: &mut String, indent: &str, sentence: &str) {
+fn fold(out: &mut String, indent: &str, sentence: &str, width: usize) {
     let mut line = String::from(indent);
     let mut used = indent.len();
     let mut fresh = true;
@@ -107,7 +165,7 @@ pub fn fold(out: &mut String, indent: &str, sentence: &str) {
     };
     for word in sentence.split(' ').filter(|word| !word.is_empty()) {
         let mut word: Vec<char> = word.chars().collect();
-        if !fresh && used + 1 + word.len() > WIDTH {
+        if !fresh && used + 1 + word.len() > width {
             used = break_line(&mut line);
             fresh = true;
         }
@@ -116,8 +174,8 @@ pub fn fold(out: &mut String, indent: &str, sentence: &str) {
             used += 1;
         }
         // a value without a blank in it can be longer than a line; a place never is broken
-        while used + word.len() > WIDTH && !indent.is_empty() {
-            let rest = word.split_off(WIDTH - used);
+        while used + word.len() > width && !indent.is_empty() {
+            let rest = word.split_off(width - used);
             line.extend(word);
             used = break_line(&mut line);
             word = rest;

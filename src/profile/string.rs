@@ -20,6 +20,7 @@ keys! {
         /// Heaters side by side: tubes name their branch with `heater`, the rectifier and lamps with `fed_by`
         branches: OrUsual<Branches>,
     }
+    example "{ dropper: { kind: resistor, resistance: 160 Ω } }";
 }
 
 /// Names of the branches that a `heater_string:` lists, right or wrong.

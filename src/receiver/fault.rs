@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::{Coil, Filament, HeaterWinding, Model, SectionKind};
+use super::{Ahead, Coil, Filament, HeaterWinding, Model, SectionKind};
 use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
@@ -29,8 +29,8 @@ pub enum Fault {
     PrimaryShorted,
     /// A set without a transformer: its line is shorted behind whatever stands in the lead.
     LineShorted,
-    /// The heater below a string's dropper touches chassis: the dropper gets the whole line.
-    StringShorted,
+    /// The first heater of a string touches chassis, below what stands ahead of it: that gets the whole line.
+    StringShorted(Ahead),
     /// The capacitor in a heater string is a dead short: the heaters get the line through its resistor alone.
     DropperCapacitorShorted,
     /// The speaker's field coil is open, as it is with the speaker's plug out.
@@ -48,7 +48,7 @@ pub enum Fault {
 }
 
 /// All of them in the order of the reports, with their names there; each branch has its number in the profile.
-const ALL: [(Fault, &str); 15 + MOST_BRANCHES] = [
+const ALL: [(Fault, &str); 20 + MOST_BRANCHES] = [
     (Fault::FirstCapacitorShorted, "first filter capacitor shorted"),
     (Fault::BPlusShorted, "B+ shorted after the filter"),
     (Fault::SecondCapacitorShorted, "B2+'s first capacitor shorted"),
@@ -57,7 +57,12 @@ const ALL: [(Fault, &str); 15 + MOST_BRANCHES] = [
     (Fault::PlateToFilament, "rectifier shorted"),
     (Fault::PrimaryShorted, "primary shorted"),
     (Fault::LineShorted, "line shorted inside the set"),
-    (Fault::StringShorted, "heater below the dropper to chassis"),
+    (Fault::StringShorted(Ahead::Dropper), "heater below the dropper to chassis"),
+    (Fault::StringShorted(Ahead::Cord), "heater below the cord to chassis"),
+    (Fault::StringShorted(Ahead::Ballast), "heater below the ballast to chassis"),
+    (Fault::StringShorted(Ahead::Barretter), "heater below barretter to chassis"),
+    (Fault::StringShorted(Ahead::Tap), "rectifier heater's tap to chassis"),
+    (Fault::StringShorted(Ahead::Nothing), "live end of the heaters to chassis"),
     (Fault::DropperCapacitorShorted, "dropper's capacitor shorted"),
     (Fault::FieldCoilOpen, "field coil open, speaker unplugged"),
     (Fault::ChokeOpen, "choke open"),
@@ -85,7 +90,8 @@ impl Fault {
             Fault::WindingShorted => string.is_none() && !halves,
             // one tube out of a string is as good as all
             Fault::PrimaryShorted | Fault::LoadsOut => string.is_none(),
-            Fault::LineShorted | Fault::StringShorted => string.is_some(),
+            Fault::LineShorted => string.is_some(),
+            Fault::StringShorted(ahead) => string.is_some_and(|s| s.ahead(None) == *ahead),
             Fault::DropperCapacitorShorted => string.is_some_and(|string| {
                 string.sections.iter().any(|s| matches!(s.kind, SectionKind::Capacitor { .. }))
             }),
@@ -138,7 +144,7 @@ impl Fault {
             | Fault::WindingShorted
             | Fault::PrimaryShorted
             | Fault::LineShorted
-            | Fault::StringShorted
+            | Fault::StringShorted(_)
             | Fault::DropperCapacitorShorted
             | Fault::FieldCoilOpen
             | Fault::ChokeOpen => return None,

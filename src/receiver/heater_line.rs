@@ -84,7 +84,40 @@ impl StringSection {
     }
 }
 
+/// What stands ahead of the first heater of a string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ahead {
+    /// A resistor, or a capacitor or diode in its place.
+    Dropper,
+    /// A resistance cord.
+    Cord,
+    /// A ballast.
+    Ballast,
+    /// A barretter.
+    Barretter,
+    /// The part of the rectifier's heater whose tap feeds the plate.
+    Tap,
+    /// The line alone.
+    Nothing,
+}
+
 impl HeaterLine {
+    /// What stands ahead of its first heater, with a resistor of `fitted` ohms in the place of every plain one.
+    pub fn ahead(&self, fitted: Option<f64>) -> Ahead {
+        let stays = |s: &&StringSection| fitted.is_none() || !s.is_plain();
+        let own = self.branches.iter().any(|branch| !branch.sections.is_empty());
+        match self.sections.iter().rfind(stays).map(|section| section.kind) {
+            _ if self.barretter.is_some() => Ahead::Barretter,
+            Some(SectionKind::Cord(_)) => Ahead::Cord,
+            Some(SectionKind::Ballast) => Ahead::Ballast,
+            Some(_) => Ahead::Dropper,
+            None if fitted.is_some_and(|ohms| ohms > 0.0) => Ahead::Dropper,
+            None if self.tap.is_some() => Ahead::Tap,
+            None if own => Ahead::Dropper,
+            None => Ahead::Nothing,
+        }
+    }
+
     /// The plain resistors, Ω; 0 for none.
     pub fn plain_ohms(&self) -> f64 {
         self.sections.iter().filter(|s| s.is_plain()).map(|s| s.ohms).sum()

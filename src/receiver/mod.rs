@@ -46,12 +46,12 @@ mod turns;
 pub mod warmup;
 mod wave;
 
-pub use build::{Diode, Placed, Points, TubeNodes, resting};
+pub use build::{Diode, Placed, Points, TubeNodes, resting, resting_hot};
 pub use calibrate::Receiver;
 pub use error::{ReceiverError, Result};
 pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};
 pub use feeds::published_amps;
-pub use heater_line::{Branch, HeaterLine, Rung, SectionKind, StringSection};
+pub use heater_line::{Ahead, Branch, HeaterLine, Rung, SectionKind, StringSection};
 pub use hold::Stored;
 pub use iron::Core;
 pub use lead::{

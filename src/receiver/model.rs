@@ -175,6 +175,15 @@ impl Model {
         }
     }
 
+    /// Whether a link of its heater string is a dial lamp.
+    pub fn is_dial_lamp(&self, link: usize) -> bool {
+        self.string.as_ref().is_some_and(|s| {
+            let second = self.second.as_ref().and_then(|second| second.rectifier.winding);
+            let others = [s.barretter, s.tap, self.rectifier.winding, second];
+            !self.windings[link].feeds_tubes && !others.contains(&Some(link))
+        })
+    }
+
     /// Leaves the tubes in, but lets none of them draw: cold cathodes.
     pub fn still_tubes(&mut self) {
         for tube in &mut self.tubes {

@@ -84,6 +84,8 @@ fn found(fit: &Fit) -> Vec<Line> {
         let what = format!("{} ({stated}) behaves as {behaves_as}, ±{by}", s.what);
         line((likely, careful(what), or))
     });
+    // what stands at the head, with what to do, is said once
+    let at_head = !fit.verdict.drifted.is_empty() && fit.verdict.contradiction.is_none();
     let sound = drifted.is_none() && fit.verdict.contradiction.is_none();
     list((
         format!(
@@ -92,7 +94,7 @@ fn found(fit: &Fit) -> Vec<Line> {
             misses[0],
             misses[1]
         ),
-        drifted,
+        drifted.filter(|_| !at_head),
         sound.then_some(
             "no part stands out: the readings lie within what a sound set may be off by",
         ),

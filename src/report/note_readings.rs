@@ -128,9 +128,7 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     let link = heater.map_or("", |h| &h.winding);
     match c.measure.what {
         What::Heater if heater.is_some_and(|h| h.is_barretter) => "across the barretter".to_owned(),
-        What::Heater if heater.is_some_and(|h| h.is_tap) => {
-            format!("heater {}, tapped part", plan.as_designed.rectifier.name)
-        }
+        What::Heater if heater.is_some_and(|h| h.is_tap) => c.label.clone(),
         What::Heater if rest_of_tapped(plan, link) => format!("heater {link}, tap to the far end"),
         What::Heater if heater.is_some_and(|h| h.is_lamp) => {
             format!("dial lamp {link}")

@@ -332,7 +332,7 @@ pub fn what_to_do(fault: FaultCase) -> &'static str {
             | Fault::WindingShorted
             | Fault::PrimaryShorted
             | Fault::LineShorted
-            | Fault::StringShorted
+            | Fault::StringShorted(_)
             | Fault::DropperCapacitorShorted
             | Fault::ChokeOpen,
         )

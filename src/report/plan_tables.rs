@@ -138,7 +138,7 @@ fn heater(columns: &[&Reading], i: usize) -> [Option<Line>; 2] {
     let name = match &h.branch {
         _ if h.is_barretter => "across the barretter".to_owned(),
         Some(branch) => format!("heaters, {} in {branch}", h.winding),
-        None => format!("heaters, {}", h.winding),
+        None => format!("heaters, {}", h.said),
     };
     // one current flows through a string: the first tube speaks for all, in each branch and beside resistors
     let told = all.iter().position(|other| {

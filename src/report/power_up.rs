@@ -4,7 +4,7 @@ use super::{
     build::{listed, once},
     caution,
     drawing::{self, Bench},
-    figures::{amps, nameplate_volts, ohms, point_volts, slow, volts, watts},
+    figures::{amps, nameplate_volts, ohms, or_dash, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
     note_readings::filter_resistors,
     origin::{Origin, foot, made_by},
@@ -131,7 +131,7 @@ fn resistances(power_up: &PowerUp) -> Page {
                 "Red lead to the more positive of the two points; wait while capacitors charge from the meter.",
             )),
             table(
-                ["between", "expect", "a sound set", "read"],
+                (["between", "expect", "a sound set"], on_the_line.then_some("at work"), "read"),
                 all.iter().map(|c| check(c, on_the_line)),
             ),
             fine((
@@ -154,7 +154,9 @@ fn check(c: &ColdCheck, on_the_line: bool) -> Line {
     };
     let range = sound.is_empty().then(|| [c.least_ohms, c.most_ohms].map(ohms).join(" to "));
     let mark = c.assumed.then_some(" *");
-    row((&c.between, strong((expect, mark)), plain((sound, range)), BLANK))
+    let out = c.tubes_out_ohms.map(|out| format!("; tubes out {}", ohms(out)));
+    let at_work = on_the_line.then(|| or_dash(c.at_work_ohms, ohms));
+    row((plain((&c.between, out)), strong((expect, mark)), plain((sound, range)), at_work, BLANK))
 }
 
 /// What a heater reads that has another or a resistor beside it.
@@ -168,7 +170,15 @@ fn off(kind: ColdKind, on_the_line: bool) -> (&'static str, &'static str) {
     match kind {
         ColdKind::Primary if on_the_line => (
             "Plug",
-            "open: switch, fuse, cord, or one heater of the string. Lower: a heater or the dropper shorted.",
+            "open: switch, fuse, cord, or one heater of the string. Lower: a heater shorted, or a part in series with it.",
+        ),
+        ColdKind::Dropper => (
+            "Droppers",
+            "the same with tubes in or out, unless the table says so; open or higher: burnt out or drifted, and what it feeds is dark or low. Lower: a part of it is bridged.",
+        ),
+        ColdKind::Ballast => (
+            "Ballast",
+            "its volts over its amperes are those at work; cold its wire reads 5 to 10 % less†. Open: burnt out.",
         ),
         ColdKind::Insulation if on_the_line => (
             "Plug to chassis",
@@ -176,7 +186,7 @@ fn off(kind: ColdKind, on_the_line: bool) -> (&'static str, &'static str) {
         ),
         ColdKind::Heaters if on_the_line => (
             "Heaters",
-            "open: a burnt heater; the whole string is dark. Tubes out of their sockets read without what lies beside them.",
+            "open: a burnt heater; the whole string is dark. Cold, heater, lamp and barretter read a small part of what they have at work: that is no short. Tubes out of their sockets read without what lies beside them.",
         ),
         ColdKind::Primary => (
             "Primary",

@@ -14,6 +14,7 @@ use super::{
 };
 use crate::{
     adaptation::Stands,
+    receiver::PartKind,
     study::{Choice, Glow, IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step},
 };
 
@@ -167,11 +168,10 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
         false => "HV winding, V AC",
     };
     let heaters = stage.heaters.iter().map(|h| {
-        let designed = &plan.as_designed;
-        let link = designed.heaters.iter().find(|link| link.winding == h.winding);
+        let link = plan.as_designed.heaters.iter().find(|link| link.winding == h.winding);
         let what = match link {
             Some(link) if link.is_barretter => "across the barretter".to_owned(),
-            Some(link) if link.is_tap => format!("heater {}, tapped part", designed.rectifier.name),
+            Some(link) if link.is_tap => format!("heater {}", link.said),
             Some(link) if link.in_string && rest_of_tapped(plan, &h.winding) => {
                 format!("heater {}, tap to the far end", h.winding)
             }
@@ -325,8 +325,20 @@ fn fault(f: &StageFault) -> String {
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 
-fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
-    match stage.step {
+/// What stands in series on the line, by the first of it.
+fn in_series(power_up: &PowerUp) -> &'static str {
+    match power_up.plan.as_designed.droppers.first().map(|d| d.kind) {
+        Some(PartKind::Cord(_)) => "cord",
+        Some(PartKind::Ballast) => "ballast",
+        Some(PartKind::Barretter) => "barretter",
+        Some(PartKind::Surge | PartKind::SecondSurge | PartKind::MainsResistor) => "resistor",
+        Some(_) => "dropper",
+        None => "part",
+    }
+}
+
+fn stop_words(power_up: &PowerUp, stage: &Stage) -> String {
+    let words = match stage.step {
         1 => {
             "smell, loud hum, or a transformer that after some minutes, felt unplugged, is too hot for the hand: shorted turns."
         }
@@ -339,10 +351,14 @@ fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
         }
         5 => "a plate that glows, bias too small, B+ out of proportion.",
         _ if power_up.on_the_line => {
-            "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest."
+            return format!(
+                "a plate that glows, smell, a {} that smokes or a heater far brighter than the rest.",
+                in_series(power_up)
+            );
         }
         _ => "a plate that glows, smell, a transformer hotter than its allowed rise.",
-    }
+    };
+    words.to_owned()
 }
 
 fn go_on(power_up: &PowerUp, number: usize) -> String {

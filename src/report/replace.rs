@@ -184,6 +184,15 @@ fn rectifier(s: &RectifierSubstitute) -> Page {
         )),
         None => line("no resistor: B+ is that of the tube, or none brings it back"),
     };
+    let stays = s.stays.as_ref().map(|old| {
+        let ohms = [old.ohms, old.together_ohms].map(nameplate_ohms);
+        let series = s.resistor.as_ref().map(|new| {
+            let new = nameplate_ohms(new.stock_ohms);
+            format!(", and the new {new} goes in series with it: {} in all", ohms[1])
+        });
+        let old = format!("; the old one gets {} at high line", watts(old.heat_w));
+        line((strong(format!("the {} that the plate lead has stays", ohms[0])), series, old))
+    });
     let heater = s.heater.as_ref().map(|h| {
         line((
             strong(format!(
@@ -206,7 +215,7 @@ fn rectifier(s: &RectifierSubstitute) -> Page {
     );
     vec![
         entry("GOES", format!("{}: B+ {} on the design line", s.tube, volts(s.with_tube_v))),
-        entry("FIT", (line((strong((diodes, ", 1 A, 1000 V")), bare)), resistor, heater)),
+        entry("FIT", (line((strong((diodes, ", 1 A, 1000 V")), bare)), resistor, stays, heater)),
         entry("BEARS", bears),
     ]
 }

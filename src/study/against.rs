@@ -1,11 +1,8 @@
 //! What speaks against a choice: the heaters it leaves, the limits it makes worse, and what its part meets.
 
 use super::{
-    Choice, Day, HEATER_GOOD, HEATER_LIMIT, Objection, Reading,
-    burning::burning,
-    flags::Direct,
-    judge::{Trial, too_small},
-    verdict::Level,
+    Choice, Day, HEATER_GOOD, HEATER_LIMIT, Objection, Reading, burning::burning, flags::Direct,
+    judge::Trial, sized::too_small, verdict::Level,
 };
 use crate::{
     adaptation::{Method, PRIMARY_SWING, Part},

@@ -185,7 +185,12 @@ impl FaultBench<'_> {
                 }
                 Err(_) => receiver.run_fault(line, part, *fault, sound),
             };
-            self.report(FaultCase::InSet(*fault), part, solved)
+            // what is fitted may stand ahead of the heaters now
+            let string = receiver.model().string.as_ref();
+            let string = string.filter(|_| matches!(fault, Fault::StringShorted(_)));
+            let ahead = string.map(|s| Fault::StringShorted(s.ahead(part.inside().string_ohms)));
+            let fault = ahead.unwrap_or(*fault);
+            self.report(FaultCase::InSet(fault), part, solved)
         };
         let mut list: Vec<FaultReport> = self.bare.faulty.iter().map(in_set).collect();
         let settled = |part: &dyn Part, near: Option<&Operation>| {

@@ -12,6 +12,9 @@ pub const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQR
 pub struct HeaterReading {
     /// Winding.
     pub winding: String,
+    /// The same for people.
+    #[serde(skip)]
+    pub(crate) said: String,
     /// Volts RMS at the tubes.
     pub volts_v: f64,
     /// What an average-responding meter shows there.
@@ -64,8 +67,13 @@ pub fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading> {
     let read = |(i, w): (usize, &HeaterWinding)| {
         let place = string.and_then(|s| s.branch_of(i));
         let branch = string.zip(place).and_then(|(s, place)| s.branches.get(place));
+        let is_tap = string.is_some_and(|s| s.tap == Some(i));
         HeaterReading {
             winding: w.name.clone(),
+            said: match is_tap {
+                true => format!("{}, tapped part", model.rectifier.name),
+                false => w.name.clone(),
+            },
             volts_v: operation.heater_volts(i),
             averaged_v: FORM_FACTOR * operation.heater_mean_volts(i),
             // nothing hangs on the winding of a rectifier that gave way to a dry one
@@ -76,12 +84,8 @@ pub fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading> {
             side_by_side: place.zip(branch.map(|b| b.group)),
             shunted: w.shunt_ohms.is_some(),
             is_barretter: string.is_some_and(|s| s.barretter == Some(i)),
-            is_tap: string.is_some_and(|s| s.tap == Some(i)),
-            is_lamp: string.is_some_and(|s| {
-                let second = model.second.as_ref().and_then(|second| second.rectifier.winding);
-                let others = [s.barretter, s.tap, model.rectifier.winding, second];
-                !w.feeds_tubes && !others.contains(&Some(i))
-            }),
+            is_tap,
+            is_lamp: model.is_dial_lamp(i),
             lamp_across: string.is_some_and(|s| {
                 s.beside.contains(&i) || s.tap == Some(i) && w.filaments.len() > 1
             }),

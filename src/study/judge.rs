@@ -1,19 +1,19 @@
 //! Solves, buys and judges one adaptation.
 
 use super::{
-    Choice, Day, FaultReport, FuseReport, Goal, Objection, OtherFuse, RatingReport, Reading,
-    Result, WithPart,
+    Choice, Day, Goal, OtherFuse, Reading, Result, WithPart,
     band::{self, Common},
-    burning::{burning, held_w, judge_heat},
     choice::Standing,
     cold_start, connect,
     day::{DayRun, run_day},
-    faults::{Bare, FaultBench},
-    fuse, rating, read, settle, target,
+    faults::Bare,
+    fuse, read, settle,
+    sized::{Met, met, sized},
+    target,
     verdict::Setting,
 };
 use crate::{
-    adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf},
+    adaptation::{Adaptation, Duty, Method, Part, Shelf},
     catalogue::stock::FuseStandard,
     profile::PresentFuse,
     receiver::Operation,
@@ -38,12 +38,6 @@ pub struct Trial<'a> {
     /// The set straight on its outlet.
     pub straight: &'a Day,
     pub common: Common,
-}
-
-/// Where `part` is a transformer for the whole set that is smaller than the set's watts ask for.
-pub fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
-    let (va, watts_w) = (part.va()?, high.line_w - high.lead_w);
-    (va < SIZE_MARGIN * watts_w).then_some(Objection::TooSmall { va, watts_w })
 }
 
 /// A judged choice and its part.
@@ -207,6 +201,16 @@ impl Trial<'_> {
                 best = Some(tried);
             }
         }
+        // what burns a single one, two may share
+        let burns = |(c, _): &Judged| c.faults.iter().any(|f| f.burns);
+        if best.as_ref().is_some_and(burns)
+            && let Some(part) = adaptation.in_two(choice.exact.unwrap_or(0.0), &duty)
+        {
+            let line = self.set.outlet.usual_v;
+            let near = settle::run(self.set.receiver, &*part, line, Some(near))?.operation;
+            let tried = self.try_part(standard, &choice, part, &near)?;
+            best = if burns(&tried) { best } else { Some(tried) };
+        }
         Ok(best.unwrap_or_else(|| {
             let why = if method != Method::Tap {
                 "no stock part suits this set's current"
@@ -233,25 +237,12 @@ impl Trial<'_> {
         // faults and start are those of the part as it stands at high line
         let warm: &dyn Part = run.high_part.as_deref().unwrap_or(&*part);
         let day = Day::read(receiver, &run);
-        let cold = cold_start::start(receiver, warm, &run.high)?;
-        let currents = (day.high.line_a, cold.inrush_a);
-        let fuse = fuse::report(standard, outlet.high_v, currents, self.present_fuse);
-        let mut faults = fuse.rating_a.map_or(Vec::new(), |fuse_a| {
-            FaultBench { receiver, standard, fuse_a, line: outlet.high_v, bare: self.bare }
-                .all(warm, &run.high)
-        });
-        let mut part = part;
+        let fitted = (standard, self.present_fuse);
+        let Met { cold, fuse, mut faults } = met(receiver, fitted, (warm, &run.high), self.bare)?;
         // a part that a fault would burn is taken one size larger, as long as there is one
-        let [rating, beside] = loop {
-            let (ratings, weak) = rated(&*part, &day.high, &fuse, &mut faults);
-            match weak.and_then(|which| part.larger(which)) {
-                // a larger winding gives other volts; a larger resistor does not
-                Some(larger) if part.resistors().is_empty() => {
-                    return self.try_part(standard, blank, larger, &run.usual);
-                }
-                Some(larger) => part = larger,
-                None => break ratings,
-            }
+        let (part, ratings) = sized(part, &day.high, &fuse, &mut faults);
+        let Some([rating, beside]) = ratings else {
+            return self.try_part(standard, blank, part, &run.usual);
         };
         let (bought, resistors) = (part.bought(), part.resistors());
         let with = bought.with.as_deref().zip(resistors.get(1)).map(|(with, r)| WithPart {
@@ -284,36 +275,4 @@ impl Trial<'_> {
         }
         Ok((choice, Some(part)))
     }
-}
-
-/// The rating of each resistor of `part` where the set reads `high`, said to the faults too, and which of its parts is too
-/// small: for its heat, for a fault, for what the fuse may hold, for the set's watts.
-fn rated(
-    part: &dyn Part,
-    high: &Reading,
-    fuse: &FuseReport,
-    faults: &mut [FaultReport],
-) -> ([Option<RatingReport>; 2], Option<usize>) {
-    let held = |most: f64| fuse.held_a.is_some_and(|held| held > most);
-    let small = part.current_range().is_some_and(|(_, most)| held(most));
-    let mut weak = (small || too_small(part, high).is_some()).then_some(0);
-    let mut ratings = [None, None];
-    for (which, resistor) in part.resistors().into_iter().enumerate() {
-        let circuit = match (part.stands_in_lead(), which) {
-            (true, _) => rating::Circuit::Cord,
-            (false, 0) => rating::Circuit::String,
-            (false, _) => rating::Circuit::PlateLead,
-        };
-        let Some(mut rating) = rating::rate(resistor, high.fitted_w[which], circuit) else {
-            continue;
-        };
-        rating.rule_out(resistor, held_w(faults, which));
-        judge_heat(faults, which, resistor, &rating);
-        let burns = burning(faults, which, resistor, &rating).next().is_some();
-        if burns || !rating.has_place() {
-            weak = weak.or(Some(which));
-        }
-        ratings[which] = Some(rating);
-    }
-    (ratings, weak)
 }

@@ -219,7 +219,8 @@ impl Measure {
 
     /// Name in words.
     pub fn name(self, r: &Reading) -> String {
-        self.fill(self.row().name, r)
+        let tap = r.heaters.get(self.of).filter(|h| self.what == What::Heater && h.is_tap);
+        tap.map_or_else(|| self.fill(self.row().name, r), |h| format!("heater {}", h.said))
     }
 
     /// The name in drawings and tables of the part that it is read at, such as C1.

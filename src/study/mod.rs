@@ -49,6 +49,7 @@ mod sentences;
 mod settle;
 mod share;
 mod signal;
+mod sized;
 mod solve;
 mod spread;
 mod start;
@@ -119,7 +120,7 @@ pub use self::{
     replace::{
         Compared, FieldOption, FieldSubstitutes, HeaterResistor, Hum, NewChoke,
         RectifierSubstitute, ReplaceBy, ReplaceCaveat, Replaced, Replacement, SecondCapacitor,
-        ShortCapacitor, Substitutes, filter_factor, replace,
+        ShortCapacitor, StayingResistor, Substitutes, filter_factor, replace,
     },
     replace_dropper::{
         BesideLamp, DropperCaveat, DropperSubstitute, DropperSubstitutes, NoSubstitute,

@@ -12,26 +12,30 @@ pub use found::{
 };
 
 use super::{
-    HEATER_LIMIT, LeadPartReading, OutletVolts, PartKind, RatingReport, Reading, Request, Result,
-    StudyError, fit, outlet,
-    rating::{Circuit, rate},
-    read,
+    FaultReport, HEATER_LIMIT, LeadPartReading, OutletVolts, PartKind, RatingReport, Reading,
+    Request, Result, StudyError,
+    day::run_day,
+    faults::Bare,
+    fit, outlet, read,
     sentences::plain_ohms,
+    sized::{Met, met, sized},
     target::secant,
 };
 use crate::{
-    adaptation::{
-        Adaptation, AnyPart, Dropper, Duty, Joined, Part, StringDropper as StringResistor,
-    },
+    adaptation::{Adaptation, AnyPart, Dropper, Duty, Joined, StringDropper as StringResistor},
+    catalogue::stock::FuseStandard,
     circuit::Probe,
-    profile::{DropperKind, Profile, StringDropper},
+    profile::{DropperKind, PresentFuse, Profile, StringDropper},
     quantity::{Power, Quantity, Resistance, by},
     receiver::{
         AsBuilt, Filament, HeaterLine, HeaterWinding, Model, Operation, Receiver, SectionKind,
         StringSection,
     },
 };
-use std::f64::consts::{PI, SQRT_2};
+use std::{
+    f64::consts::{PI, SQRT_2},
+    slice::from_ref,
+};
 
 /// Heaters count as met within this share.
 const MET: f64 = 1e-4;
@@ -52,6 +56,7 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
     outlet.feed(&mut model);
     let receiver = Receiver::new(model, None)?;
     let near = receiver.run(outlet.usual_v, &AsBuilt, None)?;
+    let stated = profile.fuse.and_then(|fuse| fuse.standard);
     let model = receiver.model();
     let Some(line) = &model.string else {
         return Err(StudyError::NoDropper { string: true });
@@ -62,6 +67,8 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
         line,
         outlet,
         heaters_v: model.heaters_in_series().iter().sum(),
+        standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
+        present_fuse: profile.fuse,
     };
     let mut list = vec![bench.resistor()?, bench.capacitor()?, bench.diode()?];
     let mut serving = list.iter_mut().filter(|s| s.refused.is_empty());
@@ -88,6 +95,8 @@ struct Trial<'a> {
     line: &'a HeaterLine,
     outlet: OutletVolts,
     heaters_v: f64,
+    standard: FuseStandard,
+    present_fuse: Option<PresentFuse>,
 }
 
 /// A part as the network knows it.
@@ -113,10 +122,11 @@ impl Trial<'_> {
         beside.collect()
     }
 
-    /// The string with `part` alone in series.
-    fn change(&self, model: &mut Model, part: &StringSection) {
+    /// The string with these alone in series.
+    fn change(&self, model: &mut Model, parts: &[StringSection]) {
         if let Some(string) = &mut model.string {
-            string.sections = vec![part.clone()];
+            string.sections = parts.to_vec();
+            string.barretter = None;
         }
         // a barretter that goes leaves a piece of wire
         if let Some(barretter) = self.line.barretter.and_then(|b| model.windings.get_mut(b)) {
@@ -128,7 +138,9 @@ impl Trial<'_> {
     }
 
     fn run(&self, line: f64, part: &StringSection) -> Result<Operation> {
-        Ok(self.receiver.run_changed(line, &AsBuilt, self.near, |m| self.change(m, part))?)
+        Ok(self
+            .receiver
+            .run_changed(line, &AsBuilt, self.near, |m| self.change(m, from_ref(part)))?)
     }
 
     /// The tubes' heaters over rated on the usual line, less one.
@@ -154,24 +166,11 @@ impl Trial<'_> {
         let OutletVolts { low_v, usual_v, high_v, .. } = self.outlet;
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let at = at.map(|operation| read(self.receiver, &operation));
-        // not what stays: resistors in plate leads, branches and the line cord, a barretter
-        let fitted = |d: &&LeadPartReading| {
-            use PartKind::{Barretter, InBranch, MainsResistor, SecondSurge, Surge};
-            !matches!(d.kind, Surge | SecondSurge | MainsResistor | Barretter | InBranch(_))
-        };
-        let heat = |r: &Reading| r.droppers.iter().filter(fitted).map(|d| d.power_w).sum();
-        let last = at[1].droppers.iter().rfind(fitted);
         let cold = self.receiver.run_changed(high_v, &AsBuilt, self.near, |model| {
-            self.change(model, part);
+            self.change(model, from_ref(part));
             model.just_switched_on();
         })?;
-        Ok(SubstituteDay {
-            heaters: at.each_ref().map(Reading::heater_excess),
-            heat_w: at.each_ref().map(heat),
-            volts_v: last.map_or(0.0, |d| d.volts_v),
-            amps: last.map_or(0.0, |d| d.current_a),
-            inrush_a: cold.state.rms(Probe::Amps(cold.at.line)),
-        })
+        Ok(SubstituteDay::of(&at, cold.state.rms(Probe::Amps(cold.at.line))))
     }
 
     /// The string's resistance with its heaters cold, Ω.
@@ -211,10 +210,14 @@ impl Trial<'_> {
         let duty = Duty { outlet: self.outlet.usual_v, amps, held_amps: None, watts: 0.0 };
         let mut stock = offers.stock(exact, &duty);
         stock.sort_by(by(|part: &AnyPart| (part.value() - exact).abs()));
+        stock.extend(offers.in_two(exact, &duty));
+        let set = self.receiver.clone().with_parts(|model| self.change(model, &[]));
+        let high = self.receiver.run(self.outlet.high_v, &AsBuilt, Some(self.near))?;
+        let bare = Bare::of(self.receiver, &high);
         // the nearest that nothing speaks against, else the nearest
         let mut nearest = None;
         for part in stock {
-            let offered = self.fitted(part, exact)?;
+            let offered = self.fitted(&set, &bare, part, exact)?;
             if offered.refused.is_empty() {
                 return Ok(offered);
             }
@@ -223,24 +226,52 @@ impl Trial<'_> {
         Ok(nearest.unwrap_or_else(|| nothing.refused_for(NoSubstitute::NoValue)))
     }
 
-    /// A resistor of stock in the dropper's place, in a larger size where it has no place.
-    fn fitted(&self, mut stock: Box<dyn Part>, exact: f64) -> Result<DropperSubstitute> {
-        let day = self.day(&section(SectionKind::Resistor, stock.value()))?;
-        let heat_w = day.heat_w[2];
-        let has_place = |r: &Option<RatingReport>| r.as_ref().is_some_and(RatingReport::has_place);
-        let rating = loop {
-            let first = stock.resistors().first().copied();
-            let rating = first.and_then(|r| rate(r, heat_w, Circuit::String));
-            match stock.larger(0).filter(|_| !has_place(&rating)) {
-                Some(larger) => stock = larger,
-                None => break rating,
-            }
+    /// A resistor of stock in the dropper's place, in the size that a plan takes; `set` has nothing in series with its heaters.
+    fn fitted(
+        &self,
+        set: &Receiver,
+        bare: &Bare,
+        stock: AnyPart,
+        exact: f64,
+    ) -> Result<DropperSubstitute> {
+        let run = run_day(set, &self.outlet, &*stock, Some(self.near), None)?;
+        let day = [&run.low, &run.usual, &run.high].map(|operation| read(set, operation));
+        let behind = |standard, part: AnyPart| -> Result<_> {
+            let fused = (standard, self.present_fuse);
+            let Met { cold, fuse, mut faults } = met(set, fused, (&*part, &run.high), bare)?;
+            let (part, ratings) = sized(part, &day[2], &fuse, &mut faults);
+            let [rating, _] = ratings.unwrap_or_default();
+            Ok((part, rating, cold, fuse, faults))
         };
+        let burns = |faults: &[FaultReport]| faults.iter().any(|f| f.burns);
+        let mut found = behind(self.standard, stock.copied())?;
+        if burns(&found.4) && self.standard != FuseStandard::Iec {
+            let other = behind(FuseStandard::Iec, stock)?;
+            if !burns(&other.4) {
+                found = other;
+            }
+        }
+        let (stock, rating, cold, fuse, faults) = found;
+        let day = SubstituteDay::of(&day, cold.inrush_a);
+        let heat_w = day.heat_w[2];
         let mut refused = day.too_high();
-        refused.extend((!has_place(&rating)).then_some(NoSubstitute::NoPlace { heat_w }));
+        let has_place = rating.as_ref().is_some_and(RatingReport::has_place);
+        refused.extend((!has_place).then_some(NoSubstitute::NoPlace { heat_w }));
+        refused.extend(fuse.rating_a.is_none().then_some(NoSubstitute::NoFuse));
+        refused.extend(faults.iter().filter_map(NoSubstitute::of_fault));
         let first = stock.resistors().first().copied().cloned();
-        let rated = first.as_ref().and_then(Dropper::rated_watts).map(Power::from_si);
+        // two in series that are not alike have no round figure together
+        let rated = first.as_ref().and_then(Dropper::rated_watts).map(f64::floor);
         let mut caveats = vec![DropperCaveat::Ventilated { heat_w }];
+        let heat = |f: &&FaultReport| f.part_w.unwrap_or(0.0);
+        let worst = faults.iter().max_by(|a, b| heat(a).total_cmp(&heat(b)));
+        let worst = worst.filter(|f| heat(f) > heat_w);
+        caveats.extend(worst.zip(fuse.rating_a).map(|(f, fuse_a)| DropperCaveat::SizedForFault {
+            fault: f.fault,
+            heat_w: heat(&f),
+            fuse_a,
+            standard: fuse.standard,
+        }));
         if first.and_then(|r| r.build).is_none_or(|build| build.joined == Joined::Single) {
             caveats.push(DropperCaveat::TwoHalves { heat_w: 0.5 * heat_w });
         }
@@ -249,7 +280,7 @@ impl Trial<'_> {
             refused,
             exact: Some(exact),
             ware: stock.bought().ware,
-            written: Some(StringDropper { kind, rated }),
+            written: Some(StringDropper { kind, rated: rated.map(Power::from_si) }),
             caveats,
             day: Some(day),
             rating,
@@ -293,6 +324,24 @@ impl Trial<'_> {
 }
 
 impl SubstituteDay {
+    /// As read at low, usual and high line, with the current of the first cycles.
+    fn of(at: &[Reading; 3], inrush_a: f64) -> SubstituteDay {
+        // not what stays: resistors in plate leads, branches and the line cord, a barretter
+        let fitted = |d: &&LeadPartReading| {
+            use PartKind::{Barretter, InBranch, MainsResistor, SecondSurge, Surge};
+            !matches!(d.kind, Surge | SecondSurge | MainsResistor | Barretter | InBranch(_))
+        };
+        let heat = |r: &Reading| r.droppers.iter().filter(fitted).map(|d| d.power_w).sum();
+        let last = at[1].droppers.iter().rfind(fitted);
+        SubstituteDay {
+            heaters: at.each_ref().map(Reading::heater_excess),
+            heat_w: at.each_ref().map(heat),
+            volts_v: last.map_or(0.0, |d| d.volts_v),
+            amps: last.map_or(0.0, |d| d.current_a),
+            inrush_a,
+        }
+    }
+
     /// What speaks against it at high line.
     fn too_high(&self) -> Vec<NoSubstitute> {
         let excess = self.heaters[2];

@@ -1,8 +1,8 @@
 //! Profiles with a fault each (`tests/bad_profiles`): refused, with the place, what was found and what to
 //! write, in words kept as snapshots.
 
-use super::harness::{mainsfit, stem, yaml_files};
-use mainsfit::cli::Outcome;
+use super::harness::{flat, mainsfit, run_on_screen, stem, yaml_files};
+use mainsfit::cli::{Outcome, Screen};
 
 /// The sound set that each of the bad ones differs from.
 const SOUND: &str = "tests/data/sound_profile.yaml";
@@ -94,4 +94,61 @@ fn each_file_names_its_fault() {
         let text = String::from_utf8_lossy(&bytes);
         assert!(text.is_empty() || text.starts_with("# Fault: "), "{path}");
     }
+}
+
+/// What an error says to write in a bare value's place is taken there.
+#[test]
+fn the_example_of_a_bare_value_is_sound() {
+    let folder = tempfile::tempdir().unwrap();
+    for (file, bare) in
+        [("dropper_bare", "dropper: 160 Ω"), ("mains_resistor_bare", "mains_resistor: 18 Ω")]
+    {
+        let path = format!("tests/bad_profiles/{file}.yaml");
+        let told = flat(&refused(&path).err);
+        let example = told.split("write `").nth(1).and_then(|rest| rest.split('`').next());
+        let example = example.unwrap_or_else(|| panic!("{file}: no example: {told}"));
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains(bare), "{file}");
+        let put = folder.path().join(format!("{file}.yaml"));
+        std::fs::write(&put, text.replace(bare, example)).unwrap();
+        let outcome = mainsfit(&["check", put.to_str().unwrap()]);
+        assert_eq!(outcome.code, 0, "{file}: {}", outcome.err);
+    }
+}
+
+/// Errors are as wide as a page's prose, 100 characters at the most, and the caret stands below what it points at.
+#[test]
+fn errors_are_as_wide_as_the_screen() {
+    let wide = "tests/bad_profiles/several.yaml";
+    let source = std::fs::read_to_string(wide).unwrap();
+    let mut words: Vec<String> = Vec::new();
+    for columns in [60, 80, 100, 120] {
+        let screen = Screen { columns, ..Screen::PAGE };
+        let args = ["plan", wide].map(str::to_owned);
+        let text = run_on_screen(args, screen).err;
+        let widest = text.lines().map(|line| line.chars().count()).max().unwrap();
+        assert!(widest <= columns.min(100), "{columns}: {widest}\n{text}");
+        assert!(widest + 15 > columns.min(100), "{columns}: {widest}\n{text}");
+        let lines: Vec<&str> = text.lines().collect();
+        let mut carets = 0;
+        for (i, line) in lines.iter().enumerate().filter(|(_, l)| l.trim() == "^") {
+            let head = lines[..i].iter().rfind(|l| l.starts_with(wide)).unwrap();
+            let mut numbers = head[wide.len() + 1..].split(':').map(str::parse::<usize>);
+            let (at, column) = (numbers.next().unwrap().unwrap(), numbers.next().unwrap().unwrap());
+            let caret = line.chars().count() - 1;
+            let meant = source.lines().nth(at - 1).unwrap().chars().nth(column - 1);
+            assert_eq!(
+                lines[i - 1].chars().nth(caret),
+                meant,
+                "{columns}: {}\n{line}",
+                lines[i - 1]
+            );
+            carets += 1;
+        }
+        assert!(carets >= 8, "{columns}: {carets}");
+        // the prose is the same, however it is broken
+        let prose = text.lines().filter(|l| !l.contains(" > ") && l.trim() != "^");
+        words.push(flat(&prose.collect::<Vec<_>>().join(" ")));
+    }
+    assert!(words.windows(2).all(|w| w[0] == w[1]), "{words:#?}");
 }

@@ -6,7 +6,7 @@
 //! Field coil: sums by hand, written beside each row; filter sections as voltage dividers of impedances (textbooks of
 //! alternating current).
 
-use super::harness::{mainsfit, shipped, stem};
+use super::harness::{flat, mainsfit, shipped, stem};
 use crate::table::{Allowed, Group, Row};
 use mainsfit::profile::{Document, read};
 use mainsfit::study::{
@@ -320,4 +320,42 @@ fn a_filter_resistor_is_judged_by_its_rating() {
     let small = page(", rated: 2 W");
     assert!(small.contains("heat (rated 2.00 W)"), "{small}");
     assert!(small.contains("filter resistor, heat"), "{small}");
+}
+
+/// The resistor of the plate lead stays, and the new one goes in series with it: the page says so, and the profile has both. By
+/// hand their ohms add, and what each burns goes with its ohms, for one current flows through both.
+#[test]
+fn what_stays_in_the_plate_lead_is_said() {
+    let text = std::fs::read_to_string("profiles/universal-1947.yaml").unwrap();
+    let found = of(&text, Replaced::Rectifier, None).unwrap();
+    let changed = found.changed.clone().unwrap();
+    let Substitutes::Rectifier(s) = found.by else { panic!() };
+    let (old, new) = (s.stays.unwrap(), s.resistor.unwrap());
+    assert_eq!((old.ohms, old.together_ohms), (33.0, 33.0 + new.stock_ohms));
+    assert!((old.heat_w / new.heat_w / (33.0 / new.stock_ohms) - 1.0).abs() < 1e-9);
+    let written = format!("surge_resistor: {} Ω", 33.0 + new.stock_ohms);
+    assert!(changed.contains(&written), "{written}\n{changed}");
+    let page = flat(&mainsfit(&["replace", "profiles/universal-1947.yaml", "rectifier"]).out);
+    let says = format!(
+        "the 33 Ω that the plate lead has stays, and the new {} Ω goes in series with it: {} Ω in all",
+        new.stock_ohms,
+        33.0 + new.stock_ohms
+    );
+    assert!(page.contains(&says), "{says}\n{page}");
+    // a set with a transformer keeps its own line for each of the two
+    let text = full_wave("capacitor: 10 µF", "").replace(
+        "fed_by: rectifier }\nfilter",
+        "fed_by: rectifier, surge_resistor: 47 Ω }\nfilter",
+    );
+    let found = of(&text, Replaced::Rectifier, None).unwrap();
+    let changed = found.changed.clone().unwrap();
+    let b_plus = found.compared.iter().find(|c| c.key == "B+").unwrap();
+    assert!((b_plus.after / b_plus.before - 1.0).abs() < 0.01, "{b_plus:?}");
+    let Substitutes::Rectifier(s) = found.by else { panic!() };
+    let (old, new) = (s.stays.unwrap(), s.resistor.unwrap());
+    assert_eq!((old.ohms, old.together_ohms), (47.0, 47.0 + new.stock_ohms));
+    assert!(changed.contains("surge_resistor: 47 Ω"), "{changed}");
+    assert!(changed.contains(&format!("resistor: {} Ω }}", new.stock_ohms)), "{changed}");
+    // nothing stays where nothing stood
+    assert!(rectifier(&full_wave("capacitor: 10 µF", "")).stays.is_none());
 }

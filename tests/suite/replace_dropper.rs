@@ -4,12 +4,15 @@
 //! R = (V − Vh)/I; Xc = √(V² − (Vh + R0·I)²)/I and C = 1/(2πf·Xc) behind a resistor R0 (textbooks of alternating current);
 //! behind an ideal diode the RMS of a half wave, V/√2, so R = (V/√2 − Vh)/I, and a mean of 2/π of its RMS.
 
+use crate::harness::shipped;
 use crate::table::{Allowed, Group, Row};
-use mainsfit::profile::{Document, Profile, read};
+use mainsfit::adaptation::Method;
+use mainsfit::profile::{Document, DropperKind, Profile, read};
+use mainsfit::quantity::Quantity;
 use mainsfit::receiver::{Receiver, Straight, complete};
 use mainsfit::study::{
     DropperCaveat, DropperSubstitute, DropperSubstitutes, NoSubstitute, Request, StudyError,
-    SubstituteKind, SubstituteStanding, replace_dropper,
+    SubstituteKind, SubstituteStanding, plan, replace_dropper,
 };
 use std::f64::consts::{PI, SQRT_2};
 use std::sync::OnceLock;
@@ -359,4 +362,57 @@ fn lamps_stay_and_nothing_is_refused() {
     let text = std::fs::read_to_string("profiles/console-1936.yaml").unwrap();
     let none = replace_dropper(&profile(&text), &Request::default()).unwrap_err();
     assert_eq!(none, StudyError::NoDropper { string: false });
+}
+
+/// By hand for 122.8 V and 0.15 A on 230 V: 715 Ω, 16.1 W on the usual line. At 253 V the current goes with the 0.58th power of
+/// the heaters' volts (Emission Labs, technical note TN-03): 0.161 A and 18.5 W, of which twice at +5 % are 39 W, and 50 W
+/// vitreous, 47.7 W at 40 °C (350 °C less 40 over 350 less 25), would do. But a heater that touches chassis below it puts the
+/// whole line across it: 253²/715 is 90 W at 0.35 A, 1.4 times a fuse of 0.25 A, which IEC 60127-2 lets hold for an hour at
+/// 1.5 times. So it takes 100 W, 95.4 W at 40 °C.
+#[test]
+fn its_watts_are_those_of_a_fault_by_hand() {
+    let all = CASES[1].substitutes();
+    let resistor = of(&all, SubstituteKind::Resistor);
+    assert_eq!(resistor.standing, SubstituteStanding::Advised, "{:?}", resistor.refused);
+    let written = resistor.written.as_ref().unwrap();
+    let DropperKind::Resistor(ohms) = written.kind else { panic!("{written:?}") };
+    let by_fault = 253.0 * 253.0 / ohms.si();
+    let left = |rated_w: f64| rated_w * (350.0 - 40.0) / (350.0 - 25.0);
+    let running = resistor.day.unwrap().heat_w[2];
+    assert!((running / 18.5 - 1.0).abs() < 0.08, "{running}");
+    assert!(2.0 * 1.05 * running < left(50.0), "{running}");
+    assert!(left(50.0) < by_fault && by_fault < left(100.0), "{by_fault}");
+    assert_eq!(written.rated.map(Quantity::si), Some(100.0), "{}", resistor.ware);
+    let told = resistor.caveats.iter().find_map(|c| match c {
+        DropperCaveat::SizedForFault { fault, heat_w, fuse_a, .. } => {
+            Some((fault.to_string(), *heat_w, *fuse_a))
+        }
+        _ => None,
+    });
+    let (fault, heat_w, fuse_a) = told.unwrap();
+    assert_eq!(fault, "heater below the dropper to chassis");
+    assert!((heat_w / by_fault - 1.0).abs() < 0.02, "{heat_w} for {by_fault}");
+    assert!(heat_w / 253.0 < 1.5 * fuse_a, "{fuse_a}");
+}
+
+/// One rule for one job: what a plan fits in the heater string and what replaces the dropper there have the same watts.
+#[test]
+fn a_plan_sizes_it_alike() {
+    let mut alike = 0;
+    for name in shipped() {
+        let set = profile(&std::fs::read_to_string(&name).unwrap());
+        let Ok(all) = replace_dropper(&set, &Request::default()) else { continue };
+        let resistor = of(&all, SubstituteKind::Resistor);
+        let planned = plan(&set, &Request::default(), Vec::new()).unwrap();
+        let fitted = planned.choices.iter().find(|c| c.method == Method::HeaterDropper).unwrap();
+        let (Some(part), Some(rated_w)) = (&fitted.part, fitted.part_rated_w) else { continue };
+        let written = resistor.written.as_ref().unwrap();
+        // of the same ohms: a plan keeps the volts of the design line where those are not the heaters' own
+        let DropperKind::Resistor(ohms) = written.kind else { panic!() };
+        if (ohms.si() / fitted.part_value.unwrap() - 1.0).abs() < 0.02 {
+            assert_eq!(written.rated.map(Quantity::si), Some(rated_w.floor()), "{name}: {part:?}");
+            alike += 1;
+        }
+    }
+    assert!(alike >= 2, "{alike}");
 }

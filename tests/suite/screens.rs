@@ -1,6 +1,6 @@
 //! Every text screen as a person sees it, kept as snapshots, and what all of them must hold to.
 
-use super::harness::{mainsfit, printed, run_on_screen, shipped, stem};
+use super::harness::{flat, mainsfit, printed, run_on_screen, shipped, stem};
 use mainsfit::cli::Screen;
 
 /// Widest line a page at the bench may have.
@@ -419,4 +419,31 @@ fn first_lines_answer() {
 #[test]
 fn switch_on_of_a_set() {
     kept("switch_on_console", &["switch-on", "profiles/console-1936.yaml"]);
+}
+
+/// What is said to touch chassis or to smoke is what the set has, and a drifted part is told once.
+#[test]
+fn words_are_those_of_what_the_set_has() {
+    for (name, fault, smokes) in [
+        ("universal-1947", "rectifier heater's tap to chassis", "a resistor that smokes"),
+        ("string-dropper-1949", "heater below the dropper to chassis", "a dropper that smokes"),
+        ("line-cord-1936", "heater below the cord to chassis", "a cord that smokes"),
+        ("string-ballast-1937", "heater below the ballast to chassis", "a ballast that smokes"),
+        ("string-barretter-1936", "heater below barretter to chassis", "a barretter that smokes"),
+    ] {
+        let path = format!("profiles/{name}.yaml");
+        let whole = printed(&["plan", &path, "--full"]);
+        let as_it_is = whole.split("As it is, fuse").nth(1).unwrap();
+        let table = as_it_is.split("\n\n").next().unwrap();
+        assert!(table.contains(fault), "{name}: {fault}\n{table}");
+        let others = table.lines().filter(|l| l.contains(" to chassis")).count();
+        assert_eq!(others, 1, "{name}\n{table}");
+        assert!(!whole.contains("-tap"), "{name}");
+        let power_up = flat(&printed(&["power-up", &path]));
+        assert!(power_up.contains(smokes), "{name}: {smokes}");
+        assert_eq!(power_up.matches(" that smokes").count(), 1, "{name}");
+    }
+    let fit = flat(&printed(&["fit", "profiles/mantel-1938.yaml"])).to_lowercase();
+    assert_eq!(fit.matches("drifted").count(), 1, "{fit}");
+    assert!(fit.contains("replace it, read again"), "{fit}");
 }

@@ -106,8 +106,7 @@ set: x
     assert_eq!(
         shorts(&found),
         [
-            "2:5 tubes[0] | the key \"type\" is missing here",
-            "2:5 tubes[0].typ | unknown key \"typ\"",
+            "2:5 tubes[0].typ | \"typ\" is not a key here, and \"type\" is missing",
             "3:13 tubes[0].heater | \"6,3\" is not a voltage",
             "4:4 tubes[1] | this list item is empty",
             "5:5 tubes[2] | a block of keys is wanted here; found a list",
@@ -120,12 +119,12 @@ set: x
         ]
     );
     let advice = |index: usize| found.items()[index].advice.clone().unwrap_or_default();
-    assert_eq!(advice(1), "the nearest known key is \"type\"");
-    assert_eq!(advice(2), "write a voltage with its unit, such as \"6.3 V\"");
-    assert_eq!(advice(6), "give a value or remove the line");
-    assert_eq!(advice(9), "the nearest known key is \"heater\"");
-    assert_eq!(advice(10), "use one of the known keys: tubes");
-    assert_eq!((found.errors(), found.warnings(), found.hidden()), (11, 0, 0));
+    assert_eq!(advice(0), "did you mean \"type\"? write that");
+    assert_eq!(advice(1), "write a voltage with its unit, such as \"6.3 V\"");
+    assert_eq!(advice(5), "give a value or remove the line");
+    assert_eq!(advice(8), "the nearest known key is \"heater\"");
+    assert_eq!(advice(9), "use one of the known keys: tubes");
+    assert_eq!((found.errors(), found.warnings(), found.hidden()), (10, 0, 0));
 }
 
 #[test]

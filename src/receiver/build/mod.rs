@@ -15,8 +15,8 @@ mod wiring;
 pub use points::{Diode, Placed, Points, TubeNodes};
 
 use super::{
-    Core, Fault, Lead, LeadPart, MainsLead, Model, PartKind, Result, SHORT_OHMS, Slow, Straight,
-    Turns, part_names::MAINS_RESISTOR, warmup::NO_HEATER_OHMS, wave,
+    Core, Fault, Filament, Lead, LeadPart, MainsLead, Model, PartKind, Result, SHORT_OHMS, Slow,
+    Straight, Turns, part_names::MAINS_RESISTOR, warmup::NO_HEATER_OHMS, wave,
 };
 use crate::circuit::{Network, Node, Probe, REFERENCE};
 use mains::Feeds;
@@ -155,7 +155,7 @@ impl Wiring<'_> {
                     _ => None,
                 }
             }
-            Fault::StringShorted => Some((feeds.below_dropper, REFERENCE)),
+            Fault::StringShorted(_) => Some((feeds.below_dropper, REFERENCE)),
             Fault::PrimaryShorted => Some((fed, at.neutral)),
             Fault::LineShorted => Some((at.inserted.set, at.neutral)),
             // these are changes of the model, or open paths
@@ -174,11 +174,24 @@ impl Wiring<'_> {
 /// # Errors
 /// A value the core refuses.
 pub fn resting(model: &Model) -> Result<(Network, Points)> {
+    resting_with(model, Filament::cold_ohms)
+}
+
+/// The same with heaters that have the ohms of their ratings: what volts over amperes at work come to.
+///
+/// # Errors
+/// As [`resting`].
+pub fn resting_hot(model: &Model) -> Result<(Network, Points)> {
+    resting_with(model, |f| f.volts / f.amps)
+}
+
+fn resting_with(model: &Model, ohms: fn(&Filament) -> f64) -> Result<(Network, Points)> {
     // neither core nor turns matter to a direct current
     let turns = Turns::all(1.0, model.windings.len());
-    let cold = |f: &super::Filament| f.cold_ohms().recip();
+    let siemens = |f: &Filament| ohms(f).recip();
     let heaters = model.windings.iter();
-    let heaters = heaters.map(|w| w.filaments.iter().map(cold).sum::<f64>().recip());
+    // what has none is open: an empty sum is minus nothing
+    let heaters = heaters.map(|w| w.filaments.iter().map(siemens).fold(0.0, |a, b| a + b).recip());
     let slow = Slow {
         heater_ohms: heaters.map(|ohms| ohms.min(NO_HEATER_OHMS)).collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),

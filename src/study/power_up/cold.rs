@@ -1,14 +1,17 @@
 //! Resistances to expect with the tubes in, power off, everything cold: solved on the set's own network.
 
 use crate::{
-    circuit::{Network, Node, REFERENCE},
+    circuit::{Network, Node, Probe, REFERENCE},
     receiver::{
-        Model, Operation, Points, Receiver, Section, TRANSFORMER, Uncertain, capacitor_part,
-        coil_part, filter_resistor, resting,
+        Model, Operation, PartKind, Points, Receiver, Section, TRANSFORMER, Uncertain,
+        capacitor_part, coil_part, filter_resistor, resting, resting_hot,
     },
     study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
-use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
+use ColdKind::{
+    Ballast, Cathode, Divider, Dropper, Feed, Filter, Heaters, HighVoltage, Insulation, Primary,
+    Supply,
+};
 
 /// What a point is, for the words about a reading that is off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
@@ -22,6 +25,10 @@ pub enum ColdKind {
     HighVoltage,
     /// A heater winding with what it feeds.
     Heaters,
+    /// A dropper of the heater string, a resistor in a plate lead or in the line cord.
+    Dropper,
+    /// A ballast.
+    Ballast,
     /// A coil or resistor of the filter.
     Filter,
     /// A supply point to chassis.
@@ -43,6 +50,11 @@ pub struct ColdCheck {
     pub between: String,
     /// Resistance to expect, Ω; `None`: no path, as far as the profile tells.
     pub expected_ohms: Option<f64>,
+    /// The same with the tubes out of their sockets, Ω, of a dropper that something lies beside; `None` where that changes nothing.
+    pub tubes_out_ohms: Option<f64>,
+    /// Volts over amperes at work, Ω, of what warms: heaters, lamps, a barretter, the string they are in; of a ballast what is
+    /// printed on it.
+    pub at_work_ohms: Option<f64>,
     /// Lowest of a sound set, Ω.
     pub least_ohms: f64,
     /// Highest of a sound set, Ω.
@@ -77,6 +89,9 @@ const LEAKAGE: (f64, f64) = (0.15, 0.5);
 const LEADS_OHMS: f64 = 0.3;
 /// The meter on ohms, as a share (the accuracy makers state for handheld meters).
 const METER: f64 = 0.01;
+/// What the wire of a ballast has less when cold, as a share: nickel-chromium wire rises by 5 to 10 % up to red heat
+/// (wire tables †).
+const BALLAST_COLD: f64 = 0.10;
 /// A change of a reading that counts, as a share.
 const COUNTS: f64 = 1e-3;
 
@@ -105,8 +120,10 @@ pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> 
         Ok((by(1.0 + u.spread)?, by((1.0 - u.spread).max(0.1))?, u.assumed))
     };
     let varied = uncertain.iter().map(varied).collect::<Result<Vec<_>>>()?;
+    let (hot, (out, _)) = (resting_hot(model)?.0, resting(&pulled(model))?);
     let mut walk = Walk::default();
     walk.windings(model, &at);
+    walk.droppers(model, &at);
     walk.filter(model, &at);
     walk.supply(model, &at);
     walk.dividers(model, &at);
@@ -127,10 +144,38 @@ pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> 
         }
         let meter = METER * ohms;
         let spread = (TWO_U * (squares + meter * meter).sqrt()).min(sum + meter) + LEADS_OHMS;
-        let (least_ohms, most_ohms) = ((ohms - spread).max(0.0), ohms + spread);
-        ColdCheck { kind, between, expected_ohms, least_ohms, most_ohms, assumed }
+        let colder = if kind == Ballast { BALLAST_COLD * ohms } else { 0.0 };
+        let (least_ohms, most_ohms) = ((ohms - colder - spread).max(0.0), ohms + spread);
+        let differs = |other: &f64| (other - ohms).abs() > 0.01 * ohms;
+        let warms = match kind {
+            Primary | Heaters => model.string.is_some(),
+            kind => kind == Ballast,
+        };
+        let at_work_ohms = value(&hot).filter(|_| warms);
+        let tubes_out_ohms = value(&out).filter(|ohms| kind == Dropper && differs(ohms));
+        ColdCheck {
+            kind,
+            between,
+            expected_ohms,
+            tubes_out_ohms,
+            at_work_ohms,
+            least_ohms,
+            most_ohms,
+            assumed,
+        }
     };
     Ok(walk.0.into_iter().map(check).collect())
+}
+
+/// The set with every tube out; the rectifier of a string too, which is a link of it.
+fn pulled(model: &Model) -> Model {
+    let mut bare = model.clone();
+    bare.pull_tubes();
+    let link = bare.rectifier.winding.filter(|_| bare.string.is_some());
+    if let Some(link) = link.and_then(|place| bare.windings.get_mut(place)) {
+        link.filaments.clear();
+    }
+    bare
 }
 
 /// What it is, between which points, and these; none where no figure can be solved.
@@ -192,6 +237,24 @@ impl Walk {
                 None => format!("heater winding {}, end to end", winding.name),
             };
             self.add(Heaters, name, Some(*nodes));
+        }
+    }
+
+    fn droppers(&mut self, model: &Model, at: &Points) {
+        for part in &at.inserted.inner {
+            let kind = match part.kind {
+                // a link of the string
+                PartKind::Barretter => continue,
+                PartKind::Ballast => Ballast,
+                _ => Dropper,
+            };
+            let name = match model.resistor_part(&part.name) {
+                Some(number) => format!("{} ({number}), end to end", part.name),
+                None => format!("{}, end to end", part.name),
+            };
+            if let Probe::Volts(a, b) = part.volts {
+                self.add(kind, name, Some((a, b)));
+            }
         }
     }
 
@@ -288,6 +351,7 @@ fn of_string(model: &Model, tap: Option<usize>, place: usize) -> String {
     match tap {
         Some(tap) if tap == place => format!("heater of the {rectifier}, tapped part"),
         Some(_) if name == rectifier => format!("heater of the {name}, tap to the far end"),
+        _ if model.is_dial_lamp(place) => format!("dial lamp {name}, end to end"),
         _ => format!("heater of the {name}, pin to pin"),
     }
 }

@@ -324,17 +324,20 @@ impl Stages<'_> {
 
 /// Faults that can be there with these in their sockets.
 fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
-    let mains = [
-        Fault::HalfWindingShorted,
-        Fault::WindingShorted,
-        Fault::PrimaryShorted,
-        Fault::LineShorted,
-        Fault::StringShorted,
-        Fault::DropperCapacitorShorted,
-    ];
+    let of_mains = |f: &Fault| {
+        matches!(
+            f,
+            Fault::HalfWindingShorted
+                | Fault::WindingShorted
+                | Fault::PrimaryShorted
+                | Fault::LineShorted
+                | Fault::StringShorted(_)
+                | Fault::DropperCapacitorShorted
+        )
+    };
     let behind = |f: &Fault| through_rectifier(*f);
     let mut list = Fault::of(model);
-    list.retain(|f| mains.contains(f) || sockets == InSockets::All && behind(f));
+    list.retain(|f| of_mains(f) || sockets == InSockets::All && behind(f));
     list.sort_by_key(|f| !behind(f));
     list
 }

@@ -9,7 +9,7 @@ mod set;
 
 pub use caveat::ReplaceCaveat;
 pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor, filter_factor};
-pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
+pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor, StayingResistor};
 pub use set::ReplaceBy;
 
 use super::{

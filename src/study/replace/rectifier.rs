@@ -19,6 +19,7 @@ use crate::{
         dry::{self, to_buy},
         read,
         sentences::plain_ohms as ohms,
+        surge::plate_amps,
         target::secant,
     },
 };
@@ -50,6 +51,8 @@ pub struct RectifierSubstitute {
     pub in_a_row: u32,
     /// The resistor in each plate lead that brings B+ back; none where none is needed.
     pub resistor: Option<PlateResistor>,
+    /// The resistor that each plate lead has already, and that stays in series with it; none where there is none.
+    pub stays: Option<StayingResistor>,
     /// What the average current of one plate would give for its heat, W.
     pub by_mean_w: Option<f64>,
     /// Watts of the tube's filament that no longer load the transformer; none in a heater string.
@@ -58,6 +61,17 @@ pub struct RectifierSubstitute {
     pub heater: Option<HeaterResistor>,
     /// Capacitors that do not bear the crest.
     pub capacitors: Vec<ShortCapacitor>,
+}
+
+/// A resistor of the plate leads that stays.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+pub struct StayingResistor {
+    /// Ω.
+    pub ohms: f64,
+    /// Its heat at high line with silicon, W.
+    pub heat_w: f64,
+    /// With what is fitted in series with it, Ω: what the changed profile has.
+    pub together_ohms: f64,
 }
 
 /// A resistor in the place of a heater in a string.
@@ -157,6 +171,15 @@ pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSu
     let own = used.surge.map_or(0.0, Quantity::si);
     let resistor = dry::resistor(&silicon, (line_v, high_v), &now, with_tube_v, (own, 0.0))?;
     let with = resistor.as_ref().map(|r| r.stock_ohms);
+    let squared = match &resistor {
+        Some(r) => r.heat_w / r.stock_ohms,
+        None => plate_amps(&silicon.run(high_v, &AsBuilt, Some(&now))?).powi(2),
+    };
+    let stays = (own > 0.0).then_some(StayingResistor {
+        ohms: own,
+        heat_w: squared * own,
+        together_ohms: own + with.unwrap_or(0.0),
+    });
     let changes = [string_changes, vec![typed(set, with)]].concat();
     let crest_v = silicon.crest_volts(high_v);
     let inverse_v = used.circuit.facts().inverse_crests * crest_v;
@@ -170,6 +193,7 @@ pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSu
         crest_v,
         inverse_v,
         in_a_row: (inverse_v / (DIODE_USED * DIODE_V)).ceil() as u32,
+        stays,
         by_mean_w: with.map(|ohms| mean_amps(&now).powi(2) * ohms),
         resistor,
         heater_w,

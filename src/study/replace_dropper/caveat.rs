@@ -1,6 +1,9 @@
 //! What to know of a dropper's substitute, and why one is refused.
 
-use crate::study::sentences::{amps, off, ohms, percent, sentences, volts, watts};
+use crate::study::{
+    FaultCase, FaultReport,
+    sentences::{amps, off, ohms, percent, sentences, volts, watts},
+};
 
 sentences! {
     /// Why something is not to be fitted in the dropper's place.
@@ -25,6 +28,22 @@ sentences! {
             /// Its heat at high line, W.
             heat_w: f64 as watts,
         } => "{heat_w} of heat has no place in or on this set: use a step-down transformer with separate windings",
+        /// No fuse of the standard suits the set with it.
+        NoFuse => "no small fuse suits the set with it, and without one a fault burns it",
+        /// A fault burns it in every size.
+        Burns {
+            /// The fault.
+            fault: FaultCase,
+            /// What that puts into it, W.
+            heat_w: f64 as watts,
+            /// What it may lose until the fuse must open, W.
+            allowed_w: f64 as watts,
+        } => "{fault}: {heat_w} in it, and until the fuse must open it stands {allowed_w}",
+        /// A fault has no solution.
+        Unsolved {
+            /// The fault.
+            fault: FaultCase,
+        } => "{fault}: what it meets then is not known",
         /// The heaters run too high at high line.
         HighLine {
             /// Over rated, less one.
@@ -47,6 +66,18 @@ sentences! {
     }
 }
 
+impl NoSubstitute {
+    /// That a fault burns a resistor, or cannot be told.
+    pub(super) fn of_fault(report: &FaultReport) -> Option<NoSubstitute> {
+        let FaultReport { fault, part_w, part_allowed_w, .. } = *report;
+        if report.unsolved.is_some() {
+            return Some(NoSubstitute::Unsolved { fault });
+        }
+        let (heat_w, allowed_w) = part_w.zip(part_allowed_w).filter(|_| report.burns)?;
+        Some(NoSubstitute::Burns { fault, heat_w, allowed_w })
+    }
+}
+
 sentences! {
     /// What to know of a substitute.
     #[derive(Debug, Clone, Copy, PartialEq)]
@@ -56,6 +87,17 @@ sentences! {
             /// At high line, W.
             heat_w: f64 as watts,
         } => "Mount it in ventilated metal, away from wood and wax: it gives off {heat_w} at high line.",
+        /// Its watts are those of a fault, with the fuse that ends it.
+        SizedForFault {
+            /// The fault that puts most heat into it.
+            fault: FaultCase,
+            /// That heat, W.
+            heat_w: f64 as watts,
+            /// Rating of the fuse, A.
+            fuse_a: f64,
+            /// Its standard.
+            standard: &'static str,
+        } => "Fit a {fuse_a} A slow-blow line fuse ({standard}), and no fewer watts: {fault} puts {heat_w} into it while that fuse holds.",
         /// Two halves share the heat.
         TwoHalves {
             /// In each at high line, W.
