@@ -75,13 +75,13 @@ pub fn told(log: &LogReport, outlet: &OutletVolts) -> Vec<Line> {
         (from_to(&volts(log.lowest_v), &volts(log.highest_v)), "."),
     ));
     let others = [unread(log), gap(log), crowded(log), still(log), repeated(log)];
-    let aside = log.set_aside.iter().take(MOST_ASIDE).map(aside).map(|words| line(words));
+    let aside = log.set_aside.iter().take(MOST_ASIDE).map(aside).map(line);
     let more = log.set_aside.len().saturating_sub(MOST_ASIDE);
     let more =
         (more > 0).then(|| line(format!("Set aside as well: {}.", counted(more, "reading"))));
     [figures, trust(log, outlet)]
         .into_iter()
-        .chain(listed(others.into_iter().flatten(), " ").map(|words| line(words)))
+        .chain(listed(others.into_iter().flatten(), " ").map(line))
         .chain(aside)
         .chain(more)
         .collect()

@@ -20,6 +20,7 @@ use crate::{
         Compared, DropperSubstitute, DropperSubstitutes, FieldOption, FieldSubstitutes, Hum,
         RectifierSubstitute, Replacement, SubstituteKind, SubstituteStanding, Substitutes,
     },
+    text::high_or_low,
 };
 
 /// B+, bias and heaters that move by less are as they were.
@@ -257,7 +258,7 @@ fn substitute(s: &DropperSubstitute) -> (Block, Option<Block>) {
         SubstituteKind::Diode => "diode",
     };
     let day = s.day.as_ref().map(|day| {
-        let [low, usual, high] = day.heaters.map(percent);
+        let [low, usual, high] = day.heaters.map(high_or_low);
         format!(
             "{} across it at {}; heaters {low} at low line, {usual} at usual, {high} at high; {} of heat at high line; {} in the first cycles",
             volts(day.volts_v),

@@ -48,7 +48,7 @@ fn type_in_drawings_is_large_enough_in_print() {
             continue;
         }
         let page = std::fs::read_to_string(&file).unwrap();
-        let second = page.contains("\"stepped live\"") || page.contains("\"free tap\"");
+        let second = page.contains("\"stepped live\"") || page.contains("left free");
         assert!(second || two.is_none(), "{set}: one part");
         let mut rest = page.as_str();
         let mut kept = String::from("<div>");

@@ -78,7 +78,7 @@ fn assumed(plan: &Value, what: &str) -> Option<String> {
     Some(list.find(|a| a["what"] == what)?["rule"].as_str().unwrap().to_owned())
 }
 
-/// NIST/SEMATECH e-Handbook of Statistical Methods, 7.2.6.2, Percentiles: twelve gauge measurements, of which the 90th
+/// NIST/SEMATECH e-Handbook of Statistical Methods, 7.2.6.2, Percentiles †: twelve gauge measurements, of which the 90th
 /// percentile is 95.1981, by rank 0.9 · 13 = 11.7.
 #[test]
 fn a_percentile_of_the_handbook_is_found() {

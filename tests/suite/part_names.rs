@@ -110,7 +110,7 @@ fn behind_a_doubler_the_filter_begins_at_its_output() {
     // without one the capacitor's + side is the point
     let sheet = printed(&["power-up", "profiles/console-1936.yaml"]);
     for words in [
-        "across the field coil (L1) ",
+        "across the field coil (L1); HV center tap to chassis ",
         "B+, the first filter capacitor's + (C1), to chassis ",
         "HV winding (T1), plate to plate ",
     ] {

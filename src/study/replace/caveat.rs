@@ -10,7 +10,7 @@ sentences! {
         FieldHeat {
             /// Its heat at high line, W.
             heat_w: f64 as watts,
-        } => "Mount the resistor clear of cloth, cone, and wax; it burns {heat_w} all the time.",
+        } => "Mount the resistor clear of cloth, cone, and wax; it gives off {heat_w} at high line, as long as the set is on.",
         /// The ohms at work count, not those printed on the coil.
         WarmOhms {
             /// Cold, Ω.
@@ -41,7 +41,7 @@ sentences! {
         CapacitorsBear {
             /// At high line, V.
             crest_v: f64 as volts,
-        } => "With a silicon rectifier, every filter capacitor must stand {crest_v}, which arrives at each switch-on; no resistor changes that.",
+        } => "With a silicon rectifier, every filter capacitor gets up to {crest_v} at each switch-on, for the seconds until the tubes draw; no resistor changes that.",
         /// A capacitor that does not.
         CapacitorTooLow {
             /// Which.
@@ -50,7 +50,7 @@ sentences! {
             rated_v: f64 as volts,
             /// What to fit.
             fit: String,
-        } => "Replace {name} first, by {fit}: it is rated {rated_v}.",
+        } => "Replace {name} first, by {fit}: rated {rated_v}, it does not bear that for seconds either.",
         /// Watts go by the square of RMS amperes.
         ByRms {
             /// In one resistor, W.
@@ -76,7 +76,7 @@ sentences! {
         FilamentGone {
             /// W.
             heater_w: f64 as watts,
-        } => "The tube's filament no longer loads the transformer, {heater_w}: the heaters rise a little. A tube left lit in its socket keeps them.",
+        } => "The tube no longer loads the transformer, {heater_w}: the heaters rise a little. A tube left lit in its socket keeps them.",
         /// Its heater left the string.
         HeaterGone {
             /// What takes its place, Ω.
