@@ -102,7 +102,8 @@ pub fn minus(text: &str) -> String {
 pub fn four_digits(value: f64, unit: &str) -> String {
     let (value, unit) = scaled(value, unit);
     // what rounds up to the next power of ten has its digits
-    let mut text = format!("{value:.*}", places(value * (1.0 + 0.5e-4), 4));
+    let rounded = value * (1.0 + 0.5e-4);
+    let mut text = format!("{value:.*}", places(rounded, 4) + usize::from(rounded.abs() < 1.0));
     if unit.ends_with('Ω') && text.contains('.') {
         text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
     }
@@ -117,7 +118,7 @@ pub fn in_full(value: f64, unit: &str) -> String {
 }
 
 /// In thousands or thousandths where figures are large or small.
-fn scaled<'a>(value: f64, unit: &'a str) -> (f64, &'a str) {
+fn scaled(value: f64, unit: &str) -> (f64, &str) {
     match (unit, value.abs()) {
         ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
         ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),

@@ -104,10 +104,9 @@ fn against(note: &Note) -> String {
         let mut most = limits.iter().filter(|l| l.what.is_of_heaters() && !l.is_least());
         most.any(|l| l.name == *name)
     };
-    let said = |o: &Objection| match o {
-        Objection::LimitPassed { what, .. } => line && day && heaters(what),
-        Objection::HeatersAtUsual { .. } => line,
-        _ => false,
+    let said = |o: &Objection| {
+        let limit = day && matches!(o, Objection::LimitPassed { what, .. } if heaters(what));
+        line && (limit || matches!(o, Objection::HeatersAtUsual { .. }))
     };
     let mut reasons: Vec<String> =
         all.iter().filter(|o| !said(o)).map(ToString::to_string).collect();

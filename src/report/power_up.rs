@@ -107,7 +107,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             "Renew capacitors from line to chassis, and the capacitor to the output tube's grid, first. Never replace the resistance line cord with plain cord alone."
         }
         false => {
-            "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first. A resistor in the cord goes back into the new one."
+            "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first."
         }
     };
     let mark = all

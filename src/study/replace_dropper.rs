@@ -39,6 +39,8 @@ use std::{
 
 /// Heaters count as met within this share.
 const MET: f64 = 1e-4;
+/// The next pair of two resistors of a series of twelve values in a decade, over the nearest.
+const NEXT_PAIR: f64 = 1.06;
 /// Heaters at high line over rated beyond which nothing is fitted: no published tolerance exceeds it (as for any choice).
 const MOST: f64 = HEATER_LIMIT;
 
@@ -210,7 +212,9 @@ impl Trial<'_> {
         let duty = Duty { outlet: self.outlet.usual_v, amps, held_amps: None, watts: 0.0 };
         let mut stock = offers.stock(exact, &duty);
         stock.sort_by(by(|part: &AnyPart| (part.value() - exact).abs()));
-        stock.extend(offers.in_two(exact, &duty));
+        // a pair below may run the heaters too high at high line, where the next above does not
+        let pairs = [exact, NEXT_PAIR * exact];
+        stock.extend(pairs.into_iter().filter_map(|ohms| offers.in_two(ohms, &duty)));
         let set = self.receiver.clone().with_parts(|model| self.change(model, &[]));
         let high = self.receiver.run(self.outlet.high_v, &AsBuilt, Some(self.near))?;
         let bare = Bare::of(self.receiver, &high);

@@ -32,7 +32,7 @@ const WORDS: [&str; 8] = [
     "from an isolation transformer; a variac, a bucking transformer, and an autotransformer do not isolate",
     "go on only below 10 V",
     "without signal",
-    "the model knows none of them",
+    "are in none of these figures",
     "Follow local electrical codes, and have a licensed practitioner",
 ];
 
@@ -79,6 +79,7 @@ fn values(arg: &Arg) -> Option<Vec<Option<String>>> {
         "low" => &["104V"],
         "high" => &["132V"],
         "target" => &["B+=230V"],
+        "outlet_log" => &["profiles/outlet-log.csv"],
         "draws" => &["20"],
         "seed" => &["3"],
         _ => return None,
@@ -120,6 +121,9 @@ fn combinations(command: &Command) -> Vec<Vec<String>> {
         let part = given(args, "--show=") || given(args, "--working");
         !(given(args, "--full") && part)
             && (!given(args, "--range=") || !(given(args, "--low=") || given(args, "--high=")))
+            // a log says all of the day
+            && (!given(args, "--outlet-log=")
+                || !["--line=", "--low=", "--high="].iter().any(|volts| given(args, volts)))
     });
     all
 }

@@ -131,9 +131,10 @@ fn text_and_json_give_the_same_figures() {
         for (i, heater) in columns[0]["heaters"].as_array().unwrap().iter().enumerate() {
             let winding = heater["winding"].as_str().unwrap();
             let branch = heater["branch"].as_str().map_or(String::new(), |b| format!(" in {b}"));
-            let label = match winding.starts_with("barretter") {
-                true => "across the barretter".to_owned(),
-                false => format!("heaters, {winding}{branch}"),
+            let label = match (winding.starts_with("barretter"), winding.strip_suffix("-tap")) {
+                (true, _) => "across the barretter".to_owned(),
+                (false, Some(tube)) => format!("heaters, {tube}, tapped part{branch}"),
+                (false, None) => format!("heaters, {winding}{branch}"),
             };
             compare(&label, &|r| r["heaters"][i]["volts_v"].as_f64().unwrap());
         }

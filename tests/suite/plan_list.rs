@@ -140,7 +140,7 @@ fn cautions_do_not_vanish_in_a_list() {
             "with safety-rated ones before first power",
             "set that has not run for years in stages",
             "without signal",
-            "the model knows none of them",
+            "are in none of these figures",
             "Follow local electrical codes",
             "Each set's own plan has more",
         ] {

@@ -390,7 +390,7 @@ fn its_watts_are_those_of_a_fault_by_hand() {
         _ => None,
     });
     let (fault, heat_w, fuse_a) = told.unwrap();
-    assert_eq!(fault, "heater below the dropper to chassis");
+    assert_eq!(fault, "heater below dropper to chassis");
     assert!((heat_w / by_fault - 1.0).abs() < 0.02, "{heat_w} for {by_fault}");
     assert!(heat_w / 253.0 < 1.5 * fuse_a, "{fuse_a}");
 }
