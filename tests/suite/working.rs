@@ -1,7 +1,7 @@
 //! The working: sums on paper with a set's own figures, whatever is advised. Rated heater voltages and currents are those
 //! printed on the bulbs' sheets (RCA Receiving Tube Manual, by type †); the rest is Ohm's law.
 
-use crate::harness::printed;
+use crate::harness::{printed, shipped};
 use mainsfit::profile::{Document, read};
 use mainsfit::quantity::Quantity;
 use mainsfit::study::{OutletChoice, Plan, Request, Term, Working, plan};
@@ -143,9 +143,8 @@ fn scale(unit: &str) -> Option<f64> {
 fn every_sum_comes_out_as_it_is_written() {
     assert_eq!(sum_again("(12 V − (3 V + 1 V)) × 2 ÷ 4 mA"), 4000.0);
     let mut sums = 0;
-    for entry in std::fs::read_dir("profiles").unwrap() {
-        let path = entry.unwrap().path();
-        let text = printed(&["plan", path.to_str().unwrap(), "--show", "working"]);
+    for path in shipped() {
+        let text = printed(&["plan", &path, "--show", "working"]);
         let (_, text) = text.split_once("THE WORKING").unwrap_or_else(|| panic!("{path:?}"));
         let text =
             text.split_once('\n').unwrap().1.split_whitespace().collect::<Vec<_>>().join(" ");
