@@ -171,11 +171,11 @@ fn resistances_of_the_console_by_hand() {
     let coil = parallel(1050.0, chain);
     let by_hand = [
         ("plug pin to pin, switch on", 5.2),
-        ("HV winding, plate to plate", 165.0 + 165.0),
+        ("HV winding (T1), plate to plate", 165.0 + 165.0),
         ("HV, each plate to center tap", 165.0),
-        ("across the field coil; HV center tap to chassis", coil),
-        ("B+, the first filter capacitor's +, to chassis", 15e3 + 18e3),
-        ("across the first filter capacitor", 15e3 + 18e3 + coil),
+        ("across the field coil (L1); HV center tap to chassis", coil),
+        ("B+, the first filter capacitor's + (C1), to chassis", 15e3 + 18e3),
+        ("across the first filter capacitor (C1)", 15e3 + 18e3 + coil),
         ("tap bias.output to chassis", parallel(75e3 + 13e3, 270e3 + 1050.0)),
         ("tap bias.rf to chassis; bias arm 3, marked 13 kΩ", parallel(13e3, 75e3 + 270e3 + 1050.0)),
         ("tap bleeder.screens to chassis; bleeder arm 2, marked 18 kΩ", 18e3),
