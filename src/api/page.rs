@@ -39,9 +39,19 @@ impl Page {
         html::paint(&self.0)
     }
 
-    /// Markdown, without drawings.
+    /// Markdown, its drawings in words.
     pub fn markdown(&self) -> String {
-        markdown::paint(&self.0)
+        markdown::paint(&self.0, &[])
+    }
+
+    /// Markdown with its drawings in files beside it: the text, and each file's name, which begins with `stem`, with its SVG.
+    pub fn markdown_beside(&self, stem: &str) -> (String, Vec<(String, String)>) {
+        let name = |number: usize| format!("{stem}-{number}.svg");
+        let drawings = markdown::drawings(&self.0).into_iter().enumerate();
+        let files: Vec<_> =
+            drawings.map(|(i, drawing)| (name(i + 1), drawing.svg.clone() + "\n")).collect();
+        let names: Vec<String> = files.iter().map(|(name, _)| name.clone()).collect();
+        (markdown::paint(&self.0, &names), files)
     }
 }
 

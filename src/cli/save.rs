@@ -83,3 +83,25 @@ pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
         _ => refused(e.error),
     })
 }
+
+/// Writes several files, all or none: where one is refused, those before it that are new go again.
+///
+/// # Errors
+/// As [`save`], of the first that is refused.
+pub fn save_all(files: &[(PathBuf, String)], force: bool) -> Result<(), SaveError> {
+    let mut new = Vec::new();
+    for (path, contents) in files {
+        let there = path.exists();
+        if let Err(error) = save(path, contents, force) {
+            for path in new {
+                // what is refused is told; a file that will not go is not worse than that
+                let _ = std::fs::remove_file(path);
+            }
+            return Err(error);
+        }
+        if !there {
+            new.push(path);
+        }
+    }
+    Ok(())
+}

@@ -3,7 +3,7 @@
 use super::{
     Failure, Outcome, Result, Style,
     args::{NoteArgs, PlanFormat, PowerUpArgs},
-    save,
+    save::save_all,
 };
 use crate::api::{Note, Options, Page, PowerUp, Set};
 use std::path::Path;
@@ -47,17 +47,22 @@ pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
 struct Sheet<'a> {
     path: &'a Path,
     force: bool,
-    /// The form that the file's name asks for.
-    paint: fn(&Page) -> String,
+    form: Form,
+}
+
+/// The form that a file's name asks for.
+enum Form {
+    Html,
+    Markdown,
 }
 
 impl Sheet<'_> {
     /// The sheet at `path`, over one that is there where `force` says so.
     pub fn new(path: &Path, force: bool) -> Result<Sheet<'_>> {
         let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
-        let paint = match ending.to_lowercase().as_str() {
-            "html" | "htm" => Page::html,
-            "md" | "markdown" => Page::markdown,
+        let form = match ending.to_lowercase().as_str() {
+            "html" | "htm" => Form::Html,
+            "md" | "markdown" => Form::Markdown,
             _ => {
                 return Err(Failure::new(
                     format!("{}: the ending does not say what to write", path.display()),
@@ -65,12 +70,25 @@ impl Sheet<'_> {
                 ));
             }
         };
-        Ok(Sheet { path, force, paint })
+        Ok(Sheet { path, force, form })
     }
 
-    /// Writes it and says so.
+    /// Writes it, Markdown with its drawings beside it, and says so.
     pub fn write(&self, page: &Page, what: &str) -> Result {
-        save(self.path, &(self.paint)(page), self.force)?;
-        Ok(Outcome::done(format!("{}: {what} is written\n", self.path.display())))
+        let stem = self.path.file_stem().unwrap_or_default().to_string_lossy();
+        let (text, drawings) = match self.form {
+            Form::Html => (page.html(), Vec::new()),
+            Form::Markdown => page.markdown_beside(&stem),
+        };
+        let beside = match drawings.len() {
+            0 => String::new(),
+            1 => ", its drawing beside it".to_owned(),
+            many => format!(", its {many} drawings beside it"),
+        };
+        let drawings =
+            drawings.into_iter().map(|(name, svg)| (self.path.with_file_name(name), svg));
+        let files: Vec<_> = drawings.chain([(self.path.to_owned(), text)]).collect();
+        save_all(&files, self.force)?;
+        Ok(Outcome::done(format!("{}: {what} is written{beside}\n", self.path.display())))
     }
 }

@@ -2,16 +2,32 @@
 
 use super::{
     build::joined,
+    drawing::Drawing,
     page::{Block, Cell, Page, Span, Table, Tone},
 };
+use std::slice::Iter;
 
-/// Paints a page.
-pub fn paint(page: &Page) -> String {
-    joined(page.iter().filter_map(block), "\n")
+/// Paints a page; each of its [`drawings`] stands in a file of these, or in words where there is none for it.
+pub fn paint(page: &Page, files: &[String]) -> String {
+    let mut files = files.iter();
+    joined(page.iter().filter_map(|each| block(each, &mut files)), "\n")
+}
+
+/// The drawings of a page, in their order.
+pub fn drawings(page: &[Block]) -> Vec<&Drawing> {
+    page.iter().flat_map(drawings_of).collect()
+}
+
+fn drawings_of(block: &Block) -> Vec<&Drawing> {
+    match block {
+        Block::Figure(drawing) => vec![drawing],
+        Block::Group(_, blocks) => drawings(blocks),
+        _ => Vec::new(),
+    }
 }
 
 /// A block with its last line's end; none of what is only space.
-fn block(block: &Block) -> Option<String> {
+fn block(block: &Block, files: &mut Iter<'_, String>) -> Option<String> {
     Some(match block {
         Block::Alarm(text) => format!("**{}**\n", escaped(text)),
         Block::Title(text) => format!("# {}\n", escaped(text)),
@@ -42,10 +58,17 @@ fn block(block: &Block) -> Option<String> {
             cells.iter().map(cell).collect()
         }
         Block::Checks(items) => items.iter().map(|i| format!("- [ ] {}\n", spans(i))).collect(),
-        Block::Group(_, blocks) => joined(blocks.iter().filter_map(self::block), "\n"),
+        Block::Group(_, blocks) => {
+            joined(blocks.iter().filter_map(|each| self::block(each, files)), "\n")
+        }
         Block::Foot(_) => return None,
         Block::Figure(drawing) => {
-            format!("*{}.* {}\n", escaped(&drawing.title), escaped(&drawing.description))
+            let title = escaped(&drawing.title);
+            let image = files.next().map(|name| {
+                let name = name.replace(['<', '>', '\n'], "_");
+                format!("![{title}](<{name}>)\n\n")
+            });
+            image.unwrap_or_default() + &format!("*{title}.* {}\n", escaped(&drawing.description))
         }
         Block::Gap => return None,
     })

@@ -1,6 +1,6 @@
 //! Files are saved whole or not at all, never over another unasked.
 
-use super::harness::mainsfit;
+use super::harness::{mainsfit, printed};
 use super::sweep_svg::SET;
 use mainsfit::cli::{SaveError, save};
 
@@ -97,4 +97,44 @@ fn a_reader_never_sees_half_a_file_and_one_of_two_writers_wins() {
         }
     });
     assert_eq!(names(folder.path()), ["x"]);
+}
+
+/// Markdown shows its drawings from files beside it, all of them or none.
+#[test]
+fn drawings_stand_beside_markdown() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let there = || {
+        let mut list = names(folder.path());
+        list.sort();
+        list
+    };
+    for (command, least) in [("note", 3), ("power-up", 1)] {
+        let path = at(&format!("my {command}.md"));
+        let done = mainsfit(&[command, "profiles/console-1936.yaml", "-o", &path]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let text = std::fs::read_to_string(&path).unwrap();
+        let shown: Vec<&str> = text.lines().filter(|l| l.starts_with("![")).collect();
+        assert!(shown.len() >= least, "{command}: {shown:?}");
+        assert!(done.out.contains("beside it"), "{}", done.out);
+        for line in &shown {
+            let name = line.split_once("](<").unwrap().1.strip_suffix(">)").unwrap();
+            let svg = std::fs::read_to_string(at(name)).unwrap();
+            assert_eq!(
+                roxmltree::Document::parse(&svg).unwrap().root_element().tag_name().name(),
+                "svg"
+            );
+        }
+        let beside = there().iter().filter(|n| n.starts_with(&format!("my {command}-"))).count();
+        assert_eq!(beside, shown.len(), "{command}");
+        // on a terminal they are told in words
+        assert!(!printed(&[command, "profiles/console-1936.yaml"]).contains("!["), "{command}");
+    }
+    // where the text is kept its drawings are not written either
+    std::fs::write(at("kept.md"), "mine").unwrap();
+    let before = there();
+    let refused = mainsfit(&["note", "profiles/console-1936.yaml", "-o", &at("kept.md")]);
+    assert!(refused.code != 0 && refused.err.contains("it is kept"), "{}", refused.err);
+    assert_eq!(there(), before);
+    assert_eq!(std::fs::read_to_string(at("kept.md")).unwrap(), "mine");
 }

@@ -180,7 +180,7 @@ fn every_form_has_the_same_words() {
     };
     let plan = Plan { advice: fit, ..CONSOLE.clone() };
     let page = plan_page(&plan);
-    let plain = markdown::paint(&page).replace(['\\', '*'], "");
+    let plain = markdown::paint(&page, &[]).replace(['\\', '*'], "");
     let markup = html::paint(&page);
     let words = ["bucking transformer, outlet side:", "Worth fitting; you may leave it."];
     for words in words {

@@ -90,7 +90,7 @@ pub struct NoteArgs {
     /// Write the card for the back of the set instead: A6, to cut out
     #[arg(long)]
     pub label: bool,
-    /// File to write: a name that ends in .html, or in .md for Markdown
+    /// File to write: a name that ends in .html, or in .md for Markdown, its drawings beside it
     #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
     pub output: Option<PathBuf>,
     /// Write over a file that is there
@@ -130,7 +130,7 @@ pub struct PowerUpArgs {
     /// Show the sums as one does them on paper, ahead of the cautions
     #[arg(long)]
     pub working: bool,
-    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
+    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown, its drawings beside it
     #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
     pub output: Option<PathBuf>,
     /// Write over a file that is there
