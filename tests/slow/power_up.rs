@@ -73,10 +73,15 @@ fn warm_stages_are_the_receivers_own_figures() {
                 );
                 assert_eq!(&stage["variac_v"], &plan["outlet"]["usual_v"], "{name}");
                 let usual = &choice["day"]["usual"];
+                // a dropper burns its watts in the set
+                let ahead = match choice["id"] == "heater-dropper" {
+                    true => 0.0,
+                    false => number(&usual["lead_w"]),
+                };
                 for (key, wanted) in [
                     ("b_plus_v", number(&usual["b_plus_v"])),
                     ("primary_a", number(&usual["line_a"])),
-                    ("set_w", number(&usual["line_w"]) - number(&usual["lead_w"])),
+                    ("set_w", number(&usual["line_w"]) - ahead),
                     ("set_v", number(&usual["set_v"])),
                 ] {
                     close(&name, number(&stage[key]["least"]), wanted, 1e-3);
