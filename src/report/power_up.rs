@@ -178,7 +178,7 @@ fn off(kind: ColdKind, on_the_line: bool) -> (&'static str, &'static str) {
         ),
         ColdKind::Ballast => (
             "Ballast",
-            "its volts over its amperes are those at work; cold its wire reads 5 to 10 % less†. Open: burnt out.",
+            "voltage over current gives its ohms at work; cold its wire reads 5 to 10 % less†. Open: burnt out.",
         ),
         ColdKind::Insulation if on_the_line => (
             "Plug to chassis",
