@@ -245,7 +245,7 @@ methods! {
         rank: 2,
         stands: Stands::Inside,
         wired: &[
-            "Wire it into the heater string, at the end toward the hot wire.",
+            "Wire the dropper into the heater string, at the end toward the hot wire.",
             "Never put it into the line cord: rectifier current would flow through it as well.",
         ],
         makes_heat: true,

@@ -24,7 +24,7 @@ fn figure(value: f64, unit: &str) -> String {
     match unit {
         "V" if value.abs() < 1.0 => format!("{value:.2} V"),
         "×" => format!("{value:.2} ×"),
-        _ => shown(value, unit),
+        _ => minus(&shown(value, unit)),
     }
 }
 
