@@ -49,8 +49,8 @@ impl Bench {
     /// Every command on this set in every form it has; the words are those of the command line.
     fn runs(&self) -> Vec<String> {
         let set = &self.path;
-        let sheet =
-            |ending: &str| self.folder.join(format!("sheet.{ending}")).display().to_string();
+        // each has a stem of its own, for Markdown's drawings are named after it
+        let file = |name: &str| self.folder.join(name).display().to_string();
         let mut runs = vec![
             format!("plan {set}"),
             format!("plan {set} --working"),
@@ -61,12 +61,12 @@ impl Bench {
             format!("fit {set}"),
             format!("fit {set} --format json"),
             format!("note {set}"),
-            format!("note {set} -o {}", sheet("html")),
-            format!("note {set} -o {}", sheet("md")),
+            format!("note {set} -o {}", file("note-sheet.html")),
+            format!("note {set} -o {}", file("note-sheet.md")),
             format!("power-up {set}"),
             format!("power-up {set} --format json"),
-            format!("power-up {set} -o {}", sheet("htm")),
-            format!("power-up {set} -o {}", sheet("markdown")),
+            format!("power-up {set} -o {}", file("steps-sheet.htm")),
+            format!("power-up {set} -o {}", file("steps-sheet.markdown")),
             format!("sweep {set} --points 2"),
             format!("sweep {set} --points 2 --over resistor"),
             format!("sweep {set} --points 2 --format csv"),
