@@ -12,7 +12,10 @@ use super::{
     thermistor::InrushThermistor,
     variac::Variac,
 };
-use crate::receiver::{AsBuilt, Straight};
+use crate::{
+    profile::FittedKind,
+    receiver::{AsBuilt, Straight},
+};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -157,7 +160,7 @@ methods! {
     }
     /// Another tap of its primary: it costs nothing.
     Tap {
-        id: "tap",
+        id: FittedKind::Tap.word(),
         title: "Another primary tap",
         name: "Another primary tap",
         column: "tap",
@@ -195,7 +198,7 @@ methods! {
     }
     /// A transformer to a lower line.
     StepDown {
-        id: "step-down",
+        id: FittedKind::StepDown.word(),
         title: "Step-down transformer",
         name: "Step-down transformer",
         column: "step-down",
@@ -209,7 +212,7 @@ methods! {
     }
     /// A transformer to a higher line.
     StepUp {
-        id: "step-up",
+        id: FittedKind::StepUp.word(),
         title: "Step-up transformer",
         name: "Step-up transformer",
         column: "step-up",
@@ -235,7 +238,7 @@ methods! {
     }
     /// A resistor in the heater string, and the surge resistor that goes with it.
     HeaterDropper {
-        id: "heater-dropper",
+        id: FittedKind::HeaterDropper.word(),
         title: "Dropper in the heater string",
         name: "Dropper in the heater string",
         column: "dropper",
@@ -254,7 +257,7 @@ methods! {
     }
     /// A power resistor in the lead.
     SeriesResistor {
-        id: "series-resistor",
+        id: FittedKind::SeriesResistor.word(),
         title: "Series resistor",
         name: "Series resistor",
         column: "resistor",
@@ -266,7 +269,7 @@ methods! {
     }
     /// A small transformer that bucks, its primary across the outlet: little heat, and a fuse can blow.
     BuckingOutlet {
-        id: "bucking-outlet",
+        id: FittedKind::BuckingOutlet.word(),
         title: "Bucking, primary on the outlet",
         name: "Bucking on outlet",
         column: "buck/outlet",
@@ -280,7 +283,7 @@ methods! {
     }
     /// The same, its primary across the set.
     BuckingSet {
-        id: "bucking-set",
+        id: FittedKind::BuckingSet.word(),
         title: "Bucking, primary on the set",
         name: "Bucking on set",
         column: "buck/set",
@@ -294,7 +297,7 @@ methods! {
     }
     /// The small transformer aiding, its primary across the outlet: the lower of both voltages.
     BoostOutlet {
-        id: "boost-outlet",
+        id: FittedKind::BoostOutlet.word(),
         title: "Boosting, primary on the outlet",
         name: "Boosting on outlet",
         column: "boost/outlet",
@@ -308,7 +311,7 @@ methods! {
     }
     /// The same, its primary across the set, where it gets the raised volts.
     BoostSet {
-        id: "boost-set",
+        id: FittedKind::BoostSet.word(),
         title: "Boosting, primary on the set",
         name: "Boosting on set",
         column: "boost/set",

@@ -216,7 +216,7 @@ macro_rules! choice {
             pub const ALL: [$name; { [$($word),+].len() }] = [$($name::$variant),+];
 
             /// The word that stands for it in a profile.
-            pub fn word(self) -> &'static str {
+            pub const fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word,)+ }
             }
         }

@@ -21,6 +21,7 @@ shipped! {
     "little-known-universal"
     "little-known"
     "mantel-1938"
+    "mantel-1938-done"
     "speaker-supply-1934"
     "string-ballast-1937"
     "string-barretter-1936"

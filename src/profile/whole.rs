@@ -4,6 +4,7 @@ use super::{
     cursor::Cursor,
     declare::{Expected, Lax, List, Named, OrUsual, Sound, choice, form, keys},
     filter::MainFilter,
+    fitted::{Fitted, FittedKind, MOST_VISITS, Visit},
     known::StatedKnown,
     node::Kind,
     outlet::OutletForm,
@@ -67,6 +68,13 @@ keys! {
         record "note": Lax<Record>,
         /// What a meter showed, one item for each setting of the line; the set is fitted to it
         readings: List<ReadingSet>,
+        /// What was fitted for the outlet voltage, as it is now; absent: nothing
+        fitted: Option<Fitted>,
+        /// What a meter showed when the work was done, with what is fitted, one item for each setting of the line: it is
+        /// compared with what was predicted, and nothing is fitted to it. `set` is the voltage behind the part
+        as_left: List<ReadingSet>,
+        /// Later visits, the first of them first; each is compared with the set as it was left
+        visits: List<Visit, { MOST_VISITS }>,
         /// Factors that `mainsfit fit --write` found
         calibration: List<Calibration, { usize::MAX }>,
         /// How far numbers of the set may be off, for `mainsfit tolerance`, by the name `tolerance` gives them: `5 %` or 0.05
@@ -107,12 +115,47 @@ fn whole(profile: Profile, at: &Cursor<'_>) -> Option<Profile> {
             "`set: design_line:` is the tap now connected: write that tap's volts there",
         );
     }
+    suits(&profile, at)?;
     // the tubes looked their types up while they were read
     let _ = &profile.types;
     Some(Profile { known: at.sink().kept(), ..profile })
 }
 
+/// That what is fitted can be fitted in this set, and that visits stand in their order.
+fn suits(profile: &Profile, at: &Cursor<'_>) -> Option<()> {
+    let taps = &profile.transformer.primary.taps;
+    if let Some(fitted) = &profile.fitted {
+        let tap = fitted.tap.filter(|tap| !taps.contains(tap));
+        if tap.is_some() {
+            return at.below("fitted.tap").refuse(
+                "this primary has no such tap",
+                "list its taps under `transformer: primary: taps:`, and name one of them",
+            );
+        }
+        if fitted.kind == FittedKind::HeaterDropper && profile.heater_string.is_none() {
+            return at.below("fitted.choice").refuse(
+                "this set has no heater string to fit a dropper in",
+                "name what is fitted, such as `series-resistor`",
+            );
+        }
+    }
+    let first = profile.fitted.as_ref().and_then(|fitted| fitted.date);
+    let days = first.into_iter().chain(profile.visits.iter().map(|visit| visit.date));
+    if !days.is_sorted() {
+        return at.below("visits").refuse(
+            "the visits do not stand in the order of their days",
+            "write the first visit first, each after the day on which the part was fitted",
+        );
+    }
+    Some(())
+}
+
 impl Profile {
+    /// The line fuse that is in now.
+    pub fn present_fuse(&self) -> Option<PresentFuse> {
+        self.fitted.as_ref().and_then(|fitted| fitted.fuse).or(self.fuse)
+    }
+
     /// Whether the winding that the rectifier stands on has no center tap.
     pub fn single_winding(&self) -> bool {
         match &self.transformer.high_voltage {

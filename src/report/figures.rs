@@ -58,6 +58,17 @@ pub fn percent(share: f64) -> String {
     off(share, "the same")
 }
 
+/// The unit in which what is `expected` is told, and figures beside it with as many places as three digits of it have.
+pub fn digits(unit: &'static str, expected: f64) -> (&'static str, impl Fn(f64) -> String + use<>) {
+    let (unit, factor) = match unit {
+        "A" if expected.abs() < 1.0 => ("mA", 1e3),
+        unit => (unit, 1.0),
+    };
+    // what rounds up to the next power of ten has its digits
+    let digits = places(expected * factor / 0.9995, 3);
+    (unit, move |value: f64| minus(&format!("{:.digits$}", value * factor)))
+}
+
 /// An uncertainty in volts, never in millivolts.
 pub fn plus_or_minus(v: f64) -> String {
     let digits = if v < 1.0 { 2 } else { 1 };

@@ -111,7 +111,10 @@ fn painted(block: &Block, heading: &str) -> Markup {
                     div {
                         dt { (plain(&cell.label)) }
                         dd { (spans(&cell.expect)) }
-                        dd.box title="to be filled in" {}
+                        @match &cell.read {
+                            Some(read) => dd.box { (plain(read)) },
+                            None => dd.box title="to be filled in" {},
+                        }
                     }
                 }
             }

@@ -53,7 +53,12 @@ fn block(block: &Block, files: &mut Iter<'_, String>) -> Option<String> {
         }
         Block::Cells(cells) => {
             let cell = |cell: &Cell| {
-                format!("- {}: {} {}\n", escaped(&cell.label), spans(&cell.expect), "\\_".repeat(8))
+                let blank = || "\\_".repeat(8);
+                let read = cell
+                    .read
+                    .as_deref()
+                    .map_or_else(blank, |read| format!("**{}**", escaped(read)));
+                format!("- {}: {} {read}\n", escaped(&cell.label), spans(&cell.expect))
             };
             cells.iter().map(cell).collect()
         }

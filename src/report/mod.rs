@@ -8,6 +8,7 @@ pub mod drawing;
 mod explain;
 mod figures;
 mod fit;
+mod fitted;
 pub mod html;
 pub mod markdown;
 mod marks;

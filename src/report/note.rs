@@ -5,7 +5,7 @@ use super::{
     build::{joined, list, listed},
     caution, drawing,
     figures::{percent, volts, watts},
-    name_and_year, note_front, note_readings, note_safety, on_the_line,
+    fitted as as_fitted, name_and_year, note_front, note_readings, note_safety, on_the_line,
     origin::{Origin, foot, made_by},
     outlet_log,
     page::{
@@ -36,6 +36,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
         found(note),
         fitted(note),
         note_readings::checkpoints(note),
+        as_fitted::of_note(note),
         signal::of_note(note),
         note_safety::sections(note),
         cold.map(Block::Figure),

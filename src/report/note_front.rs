@@ -4,6 +4,7 @@
 use super::{
     caution, drawing,
     figures::{slow, volts},
+    fitted::{self as as_fitted, closing_line},
     made_for, name_and_year, note_readings as readings,
     origin::{Origin, digest},
     outlet_words,
@@ -27,8 +28,9 @@ pub fn fitted(note: &Note, origin: &Origin) -> Block {
     let behind = " Before you open the set or measure, read the cautions of the file copy, behind this page.";
     // the advice says what was fitted where it is what is advised
     let said = plan.advice.choice == Some(choice.method) && plan.advice.verdict.has_strength();
-    let place =
-        choice.part.is_some().then(|| field("Fitted in this place", note.record.place.clone()));
+    let place = choice.part.is_some().then(|| {
+        field("Fitted in this place", note.record.place.clone().or_else(|| as_fitted::place(note)))
+    });
     let wired = items(wiring::in_short(plan, choice));
     group(
         Group::Front,
@@ -90,6 +92,7 @@ fn head(note: &Note) -> Page {
     let bench = choice.method.facts().on_bench;
     // in one paragraph
     let said: Vec<Line> = verdict::lines(plan).into_iter().chain(other.map(line)).collect();
+    let left = plan.as_left.as_ref().map(|left| text((strong("AS LEFT: "), closing_line(left))));
     let advice = said.join(&plain(" "));
     blocks((
         caution::alarms(&plan.cautions),
@@ -99,10 +102,11 @@ fn head(note: &Note) -> Page {
             field("Model", record.model.clone()),
             field("Serial number", record.serial.clone()),
             field("Owner", record.owner.clone()),
-            field("Date", record.date.clone()),
+            field("Date", record.date.clone().or_else(|| as_fitted::date(note))),
         ]),
         profile_readings::head(&plan.readings),
         text((strong("ADVICE: "), advice)),
+        left,
         record.remark.as_ref().map(text),
         bench.then(|| text(strong("For the bench only: do not leave it in the set."))),
     ))
@@ -153,6 +157,7 @@ fn cell(note: &Note, c: &Checkpoint) -> Cell {
             strong((show(c.expected), KEEP, unit)),
             format!(" ({from} to {to}{KEEP}{unit})"),
         )),
+        read: as_fitted::read_at(note, c).map(|read| format!("{read}{KEEP}{unit}")),
     }
 }
 

@@ -3,8 +3,8 @@
 use super::{
     build::{joined, listed},
     caution, drawing,
-    figures::{celsius, minus, signed_percent, volts, watts},
-    fitted_to, note_curve, on_the_line,
+    figures::{celsius, digits, signed_percent, volts, watts},
+    fitted, fitted_to, note_curve, on_the_line,
     page::{
         BLANK, Block, Line, Page, blocks, field, fine, lines, plain, row, section, strong, table,
         text,
@@ -15,7 +15,6 @@ use super::{
 use crate::{
     adaptation::RATING_MARGIN,
     study::{Checkpoint, Choice, Meter, Note, Plan, Reading, Step, What},
-    text::places,
 };
 
 pub fn checkpoints(note: &Note) -> Page {
@@ -27,7 +26,11 @@ pub fn checkpoints(note: &Note) -> Page {
         on.map(|(name, v)| name.to_owned() + &volts(v)),
         ["normal range, usual", "as found", "as left"],
     );
-    let rows = note.checkpoints.iter().map(|c| checkpoint(c, label(c, plan)));
+    let rows = note.checkpoints.iter().map(|c| {
+        let left = fitted::read_at(note, c);
+        checkpoint(c, label(c, plan), left)
+    });
+    let measured = fitted::lines_read(note).unwrap_or_else(|| "________ V".to_owned());
     let (across, winding) = match line {
         true => {
             ("heaters each across its own pins; clip the meter on with the set unplugged; ", "")
@@ -43,7 +46,7 @@ pub fn checkpoints(note: &Note) -> Page {
             caution::ahead_of(&plan.cautions, Step::Measure),
             decides(plan),
             text(format!(
-                "Against chassis unless it says otherwise; {across}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly."
+                "Against chassis unless it says otherwise; {across}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: {measured}; between the columns readings change evenly."
             )),
             table(head, rows),
             fine(format!(
@@ -147,17 +150,11 @@ pub fn in_order(c: &Checkpoint) -> [f64; 2] {
 
 /// The unit of a point, and its figures with as many places as three digits of the expected one have.
 pub fn shown(c: &Checkpoint) -> (&'static str, impl Fn(f64) -> String + use<>) {
-    let (unit, factor) = match c.unit {
-        "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
-        unit => (unit, 1.0),
-    };
-    // what rounds up to the next power of ten has its digits
-    let digits = places(c.expected * factor / 0.9995, 3);
-    (unit, move |value: f64| minus(&format!("{:.digits$}", value * factor)))
+    digits(c.unit, c.expected)
 }
 
 /// Three digits of the expected value, as a meter would show it; every cell has as many places.
-fn checkpoint(c: &Checkpoint, label: String) -> Line {
+fn checkpoint(c: &Checkpoint, label: String, left: Option<String>) -> Line {
     let (unit, figure) = shown(c);
     let kind = match c.meter {
         Meter::Ac if unit != "W" => "\u{a0}AC",
@@ -172,7 +169,7 @@ fn checkpoint(c: &Checkpoint, label: String) -> Line {
         strong(figure(c.expected)),
         figure(c.at_high),
         range.map(figure).join(" to "),
-        [BLANK, BLANK],
+        [BLANK, left.map_or(BLANK, strong)],
     ))
 }
 

@@ -166,6 +166,8 @@ pub struct Cell {
     pub label: String,
     /// What to expect.
     pub expect: Line,
+    /// What was read; a box to write in where nothing was.
+    pub read: Option<String>,
 }
 
 /// A page.

@@ -5,7 +5,7 @@ use super::{
     build::{joined, list},
     caution,
     figures::{amps, by_rule, figure, volts, watts},
-    fitted_to, made_for, name_and_year, note_readings, outlet_log, outlet_words,
+    fitted, fitted_to, made_for, name_and_year, note_readings, outlet_log, outlet_words,
     page::{
         Block, Line, Page, bad, blocks, careful, entry, fine, items, line, plain, row, section,
         strong, table, title, with_dagger,
@@ -34,7 +34,7 @@ pub struct PlanPart {
 
 impl PlanPart {
     /// All of them, in their order on the page.
-    pub const ALL: [PlanPart; 11] = [
+    pub const ALL: [PlanPart; 12] = [
         PlanPart { key: "choices", page: side_by_side },
         PlanPart {
             key: "day",
@@ -46,6 +46,7 @@ impl PlanPart {
         PlanPart { key: "faults", page: plan_safety::faults },
         PlanPart { key: "tubes", page: |plan| blocks((tube_tables(plan), signal::of_plan(plan))) },
         PlanPart { key: "limits", page: |plan| blocks(limits(plan)) },
+        PlanPart { key: "fitted", page: fitted::page },
         PlanPart { key: "assumed", page: |plan| assumptions(&plan.assumptions) },
         PlanPart { key: "working", page: |plan| working::page(&plan.working) },
         PlanPart { key: "cautions", page: |plan| caution::of_plan(plan) },
@@ -93,6 +94,7 @@ pub fn beginning(plan: &Plan) -> Page {
 /// What stands below the head of a plan in short.
 fn short(plan: &Plan) -> Page {
     blocks((
+        fitted::short(plan),
         meter(plan),
         Block::Gap,
         today(plan).map(|lines| entry(if plan.put_right { "MENDED" } else { "TODAY" }, lines)),
@@ -147,8 +149,15 @@ fn meter(plan: &Plan) -> Page {
         let now = (changed && straight).then(|| show(c.before));
         row((note_readings::label(c, plan), now, strong(show(c.expected)), from_to(&from, &to)))
     });
-    // what is told is the set with the repairs done
-    let now = if plan.put_right { "mended" } else { "now" };
+    // what is told is the set with the repairs done; one with a part in is as it is with it
+    let bare = plan.fitted.is_some();
+    let now = if plan.put_right {
+        "mended"
+    } else if bare {
+        "bare"
+    } else {
+        "now"
+    };
     let names = match (changed, straight) {
         (true, true) if added => ["", now, "with part", "normal with part"].to_vec(),
         (true, true) => ["", now, "after", "normal after"].to_vec(),
@@ -197,7 +206,8 @@ fn fuse(plan: &Plan) -> Vec<Line> {
 
 /// Limits that the set exceeds today, its heaters apart, and iron that costs.
 fn today(plan: &Plan) -> Option<Vec<Line>> {
-    let day = as_is(plan)?;
+    let fitted = plan.fitted.as_ref().and_then(|f| f.choice.day.as_ref());
+    let day = fitted.or(as_is(plan))?;
     let (usual, high) = (&day.usual, &day.high);
     // heaters and iron have lines of their own
     let own =

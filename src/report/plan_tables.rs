@@ -13,7 +13,7 @@ use crate::{
     adaptation::Method,
     study::{
         Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, LeadPartReading, Measure, PartKind,
-        Plan, Reading, TransformerReading, TubeReading, What,
+        Plan, Reading, TransformerReading, TubeReading, Verdict, What,
     },
 };
 
@@ -241,6 +241,7 @@ fn plate_tone(t: &TubeReading) -> Tone {
 /// What was found of a choice, in a word.
 pub fn finding(plan: &Plan, choice: &Choice) -> Span {
     match choice.standing {
+        ChoiceStanding::Advised if plan.advice.verdict == Verdict::LeaveFitted => good("fitted"),
         ChoiceStanding::Advised => good("advised"),
         ChoiceStanding::Serves => plain("acceptable"),
         _ if choice.method == Method::AsIs && plan.advice.may_be_left() => plain("acceptable"),

@@ -101,7 +101,8 @@ impl Painter {
             Block::Cells(cells) => {
                 for cell in cells {
                     let lead = plain((&cell.label, ": "));
-                    self.set(plain(""), &list((lead, cell.expect.clone(), plain("  ________"))));
+                    let read = cell.read.as_deref().unwrap_or("________");
+                    self.set(plain(""), &list((lead, cell.expect.clone(), plain(("  ", read)))));
                 }
             }
             Block::Checks(items) => items.iter().for_each(|item| self.set(plain("[ ] "), item)),

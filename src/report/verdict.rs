@@ -3,6 +3,7 @@
 use super::{
     build::{joined, list, listed},
     figures::{figure, half_volts, ohms, volts, watts},
+    fitted,
     page::{Line, Page, Tone, blocks, entry, line, plain},
     plan_safety::suiting,
     rated,
@@ -10,7 +11,7 @@ use super::{
 };
 use crate::{
     adaptation::{Method, Place, Stands},
-    study::{Advice, Choice, FuseReport, Measure, Plan, Strength, ToMeasure, Verdict},
+    study::{Advice, Choice, FuseReport, Measure, Plan, Ruling, Strength, ToMeasure, Verdict},
 };
 
 /// What is to be done, in a sentence.
@@ -31,6 +32,10 @@ pub fn headline(plan: &Plan) -> String {
                 point(plan, measure),
                 measure.range
             )
+        }
+        (verdict @ (Verdict::LeaveFitted | Verdict::ChangeFitted | Verdict::RemoveFitted), _) => {
+            let next = plan.choice(advice.choice).map(|choice| act(plan, verdict, choice));
+            plan.fitted.as_ref().map_or_else(String::new, |f| fitted::headline(f, next))
         }
         (verdict, _) => sentence(&asked(plan, verdict, plan.choice(advice.choice))),
     }
@@ -53,6 +58,9 @@ fn words(verdict: Verdict) -> (&'static str, &'static str) {
         Verdict::Fit => ("add", "lower the voltage with a part"),
         Verdict::Boost => ("raise", "raise the voltage with a part"),
         Verdict::StepDown => ("step down", "do not plug in; use a step-down transformer"),
+        Verdict::LeaveFitted => ("leave fitted", "leave what is fitted"),
+        Verdict::ChangeFitted => ("change fitted", "change what is fitted"),
+        Verdict::RemoveFitted => ("remove fitted", "take out what is fitted"),
         Verdict::RepairFirst => ("repair first", "repair the set first"),
         Verdict::CannotSay => ("no advice", "no advice"),
     }
@@ -181,7 +189,13 @@ fn asked(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
 
 /// What is done with a choice, behind a colon.
 fn other(plan: &Plan, choice: &Choice) -> String {
-    act(plan, Verdict::of(choice.method), choice)
+    let stays = plan.fitted.as_ref().filter(|f| f.ruling == Ruling::Leave);
+    match stays {
+        Some(fitted) if fitted.choice.method == choice.method => {
+            words(Verdict::LeaveFitted).1.to_owned()
+        }
+        _ => act(plan, Verdict::of(choice.method), choice),
+    }
 }
 
 /// What a verdict asks for that has a choice.
@@ -223,9 +237,13 @@ fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
             let made_for = volts(plan.set.design_line_v);
             format!("DO NOT PLUG IN: this set was made for {made_for}; use {what}")
         }
-        Verdict::Leave | Verdict::LeaveAndMeasure | Verdict::RepairFirst | Verdict::CannotSay => {
-            words(verdict).1.to_owned()
-        }
+        Verdict::ChangeFitted => act(plan, Verdict::of(method), choice),
+        Verdict::Leave
+        | Verdict::LeaveAndMeasure
+        | Verdict::LeaveFitted
+        | Verdict::RemoveFitted
+        | Verdict::RepairFirst
+        | Verdict::CannotSay => words(verdict).1.to_owned(),
     }
 }
 

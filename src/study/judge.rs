@@ -73,7 +73,7 @@ impl Trial<'_> {
         (choice, None)
     }
 
-    fn blank(method: Method, adaptation: Option<&dyn Adaptation>) -> Choice {
+    pub fn blank(method: Method, adaptation: Option<&dyn Adaptation>) -> Choice {
         Choice {
             method,
             title: method.facts().title,
@@ -225,7 +225,7 @@ impl Trial<'_> {
         }))
     }
 
-    fn try_part(
+    pub fn try_part(
         &self,
         standard: FuseStandard,
         blank: &Choice,

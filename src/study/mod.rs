@@ -2,6 +2,7 @@
 
 mod against;
 mod alarms;
+mod as_left;
 mod assumption;
 mod band;
 mod behind;
@@ -20,6 +21,7 @@ mod explain;
 mod faults;
 mod filter_resistor;
 mod fit;
+mod fitted;
 mod flags;
 mod fuse;
 mod heater_reading;
@@ -48,6 +50,7 @@ mod schema;
 mod sentences;
 mod settle;
 mod share;
+mod shift;
 mod signal;
 mod sized;
 mod solve;
@@ -61,6 +64,7 @@ mod target;
 mod tolerance;
 mod transformer;
 mod verdict;
+mod visits;
 mod with_part;
 mod working;
 
@@ -69,6 +73,7 @@ use serde::Serialize;
 
 pub use self::{
     alarms::set_alarms,
+    as_left::{AsLeft, HeatLeft, HeatersLeft, LeftPoint, Lies, Remains},
     assumption::AssumptionReport,
     band::Band,
     behind::{Behind, SecondRefused},
@@ -96,6 +101,7 @@ pub use self::{
         Answer, Contradiction, Doubted, Explanation, Fit, FittedNumber, FittedReading, NextReading,
         ReadingsReport, Suspect, TakeAgain, Telling, fit, readings,
     },
+    fitted::{Against, FittedReport, Ruling},
     fuse::FuseReport,
     limit::HEATER_AT_HIGH,
     limits::read,
@@ -129,6 +135,7 @@ pub use self::{
     sample::{Spreading, latin_hypercube},
     schema::plan_schema,
     share::{cores, out as shared_out},
+    shift::Meaning,
     signal::{STRONG_AVC_V, SignalPoint, SignalReport},
     solve::{OnOutlet, Solved, plan, plan_of, solve, solve_on},
     start::{CapacitorThrough, Start, StartCase, StartCurve},
@@ -143,6 +150,7 @@ pub use self::{
     },
     transformer::TransformerReading,
     verdict::{Advice, Strength, ToMeasure, Turn, Verdict},
+    visits::{Aged, VisitPoint, VisitReport, Visits},
     working::{Term, Working},
 };
 pub use crate::receiver::{Fault, LawMiss, PartKind, law_misses};

@@ -152,7 +152,7 @@ pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize> {
     }
     let Some(asked) = with else {
         let method = match plan.advice.verdict {
-            Verdict::Leave | Verdict::LeaveAndMeasure => Some(Method::AsIs),
+            Verdict::Leave | Verdict::LeaveAndMeasure | Verdict::RemoveFitted => Some(Method::AsIs),
             verdict => plan.advice.choice.filter(|_| verdict.leaves_usable()),
         };
         return plan.place(method).ok_or_else(|| missing(plan));

@@ -1,9 +1,9 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
 use super::{
-    Advice, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, JsonSchema, LogReport,
-    OutletChoice, OutletVolts, Reading, ReadingsReport, Serialize, SetFuse, Working, caution,
-    choice::Standing,
+    Advice, AsLeft, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, FittedReport,
+    JsonSchema, LogReport, OutletChoice, OutletVolts, Reading, ReadingsReport, Serialize, SetFuse,
+    Visits, Working, caution, choice::Standing,
 };
 use crate::{
     adaptation::Method,
@@ -58,6 +58,12 @@ pub struct Plan {
     pub as_designed: Reading,
     /// The choices; the first is the set as it is.
     pub choices: Vec<Choice>,
+    /// What is fitted already, and what becomes of it; null where nothing is.
+    pub fitted: Option<FittedReport>,
+    /// What was read when the work was done; null where nothing is fitted and nothing was read.
+    pub as_left: Option<AsLeft>,
+    /// Later visits beside the first readings; null where there are none.
+    pub visits: Option<Visits>,
     /// Advice.
     pub advice: Advice,
     /// The fuse of the set.

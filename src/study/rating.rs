@@ -1,7 +1,10 @@
 //! What a part that makes heat may stand, and where.
 
 use super::{JsonSchema, Serialize};
-use crate::adaptation::{COOLEST_PLACE_C, Dropper, Part, RATING_MARGIN, UNDER_CHASSIS_C};
+use crate::{
+    adaptation::{COOLEST_PLACE_C, Dropper, Part, RATING_MARGIN, UNDER_CHASSIS_C},
+    profile::FittedPlace,
+};
 
 /// Hottest surface that wood near it bears, at work and in a fault, °C (IEC †).
 const WOOD_C: f64 = 90.0;
@@ -21,6 +24,8 @@ pub enum Circuit {
 /// A place a resistor may be put.
 struct Place {
     circuit: Circuit,
+    /// What a profile calls it.
+    stands: FittedPlace,
     name: &'static str,
     /// Air there with the set at work, °C (common practice, no source).
     ambient_c: f64,
@@ -31,6 +36,7 @@ struct Place {
 const PLACES: [Place; 6] = [
     Place {
         circuit: Circuit::Cord,
+        stands: FittedPlace::Box,
         name: "grounded metal box in the line cord, ventilated",
         ambient_c: COOLEST_PLACE_C,
         rule: Some(
@@ -39,13 +45,21 @@ const PLACES: [Place; 6] = [
     },
     Place {
         circuit: Circuit::Cord,
+        stands: FittedPlace::Chassis,
         name: "on the chassis, 25 mm clear",
         ambient_c: UNDER_CHASSIS_C,
         rule: None,
     },
-    Place { circuit: Circuit::Cord, name: "inside a wooden cabinet", ambient_c: 50.0, rule: None },
+    Place {
+        circuit: Circuit::Cord,
+        stands: FittedPlace::Cabinet,
+        name: "inside a wooden cabinet",
+        ambient_c: 50.0,
+        rule: None,
+    },
     Place {
         circuit: Circuit::String,
+        stands: FittedPlace::Box,
         name: "grounded metal box outside, its own three-wire cable",
         ambient_c: COOLEST_PLACE_C,
         rule: Some(
@@ -54,12 +68,14 @@ const PLACES: [Place; 6] = [
     },
     Place {
         circuit: Circuit::String,
+        stands: FittedPlace::Chassis,
         name: "on metal inside, above the chassis, ventilated",
         ambient_c: UNDER_CHASSIS_C,
         rule: None,
     },
     Place {
         circuit: Circuit::PlateLead,
+        stands: FittedPlace::Chassis,
         name: "on a terminal strip under the metal chassis",
         ambient_c: UNDER_CHASSIS_C,
         rule: Some("keep wires and wax clear: it glows before it opens"),
@@ -69,6 +85,10 @@ const PLACES: [Place; 6] = [
 /// A part in a place.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct PlaceReport {
+    /// What a profile calls it.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub stands: FittedPlace,
     /// Place.
     pub place: &'static str,
     /// Air there, °C.
@@ -134,11 +154,12 @@ pub fn rate(part: &Dropper, watts: f64, circuit: Circuit) -> Option<RatingReport
     let rated_w = part.rated_watts()?;
     let worst_w = watts * (1.0 + part.tolerances().first().map_or(0.0, |t| t.spread));
     let rated = |place: &Place| {
-        let Place { name, ambient_c, rule, .. } = *place;
+        let Place { name, ambient_c, rule, stands, .. } = *place;
         let derated_w = part.derated_watts(ambient_c)?;
         let surface_c = part.surface_c(worst_w, ambient_c)?;
         let margin = RATING_MARGIN * worst_w <= derated_w * (1.0 + 1e-9);
         Some(PlaceReport {
+            stands,
             place: name,
             ambient_c,
             derated_w,

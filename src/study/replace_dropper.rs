@@ -58,7 +58,7 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
     outlet.feed(&mut model);
     let receiver = Receiver::new(model, None)?;
     let near = receiver.run(outlet.usual_v, &AsBuilt, None)?;
-    let stated = profile.fuse.and_then(|fuse| fuse.standard);
+    let stated = profile.present_fuse().and_then(|fuse| fuse.standard);
     let model = receiver.model();
     let Some(line) = &model.string else {
         return Err(StudyError::NoDropper { string: true });
@@ -70,7 +70,7 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
         outlet,
         heaters_v: model.heaters_in_series().iter().sum(),
         standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
-        present_fuse: profile.fuse,
+        present_fuse: profile.present_fuse(),
     };
     let mut list = vec![bench.resistor()?, bench.capacitor()?, bench.diode()?];
     let mut serving = list.iter_mut().filter(|s| s.refused.is_empty());

@@ -10,7 +10,7 @@ use super::{
     day::run_day,
     dry,
     faults::Bare,
-    fit,
+    fit, fitted,
     flags::{self, Direct},
     judge::{Judged, Trial},
     limits::FLUX_LIMIT,
@@ -19,7 +19,7 @@ use super::{
     spread::{self, Moved, Spread},
     surge,
     verdict::{self, Repairs, Setting, Yardstick},
-    working,
+    visits, working,
 };
 use crate::{
     adaptation::{self, Method, Offer, Part, Shelf},
@@ -235,28 +235,32 @@ pub fn solve_on(
         design: &design,
         spreads: &spread.limits(),
     };
-    let stated = profile.fuse.and_then(|f| f.standard);
-    let (mut choices, parts) = judge_all(&Trial {
+    let stated = profile.present_fuse().and_then(|f| f.standard);
+    let bare = Bare::of(receiver, &today.high);
+    let trial = Trial {
         set,
         shelf: &shelf,
         goal,
         straight: &straight,
         standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
-        present_fuse: profile.fuse,
+        present_fuse: profile.present_fuse(),
         today: &today,
-        bare: &Bare::of(receiver, &today.high),
+        bare: &bare,
         common: band::common(heaters, answer, |m| spread.of(m)),
-    })?;
+    };
+    let (mut choices, mut parts) = judge_all(&trial)?;
     let repairs = Repairs::of(&on.readings, on.dry.as_ref());
     let put_right = !repairs.is_empty() && profile.calibration.is_empty();
-    let advice = match on.readings.reason().filter(|_| repairs.is_empty()) {
+    let mut advice = match on.readings.reason().filter(|_| repairs.is_empty()) {
         Some(reason) => verdict::contradicted(reason, &on.readings, set.direct, &straight.usual),
         None => verdict::advise(&set, &choices, &today.usual, &assumptions, repairs),
     };
+    let (fitted, part) =
+        fitted::settle(&trial, profile, &mut advice, (&mut choices, &mut parts))?.unzip();
     if let Some(choice) = choices.iter_mut().find(|c| Some(c.method) == advice.choice) {
         choice.standing = Standing::Advised;
     }
-    let plan = Plan {
+    let mut plan = Plan {
         cautions: alarms(receiver.model(), Some(&outlet)),
         of_other_parts: Vec::new(),
         schema: PLAN_SCHEMA,
@@ -271,6 +275,9 @@ pub fn solve_on(
         as_designed: design,
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
+        fitted,
+        as_left: None,
+        visits: None,
         advice,
         dry_rectifier: on.dry,
         assumptions,
@@ -278,6 +285,7 @@ pub fn solve_on(
         working: Vec::new(),
         checkpoints: Vec::new(),
     };
+    visits::close(&mut plan, profile, (receiver, &moved), part.as_deref())?;
     Ok(Solved { plan, receiver: on.receiver, parts, moved, spread })
 }
 

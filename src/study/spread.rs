@@ -312,6 +312,26 @@ impl Spread {
         Some(low.max(high))
     }
 
+    /// Numbers of the set that by themselves would make these changes, each with its standard uncertainty: the number, the factor
+    /// on it, and the squares left, in uncertainties. By least squares on the slope of its effects, so that a large factor is a
+    /// rough one.
+    pub fn explained(&self, changes: &[(Measure, f64, f64)]) -> Vec<(Uncertain, f64, f64)> {
+        let of = |row: &Row| {
+            let number = row.number?;
+            let (mut both, mut effects, mut all) = (0.0, 0.0, 0.0);
+            for (measure, change, u) in changes {
+                let (slope, change) = (row.effects[self.place(*measure)?][1] / u, change / u);
+                both += slope * change;
+                effects += slope * slope;
+                all += change * change;
+            }
+            let far = both / effects;
+            let left = all - both * far;
+            (effects > 0.0).then_some((number, 1.0 + number.spread * far, left))
+        };
+        self.rows.iter().filter_map(of).collect()
+    }
+
     /// By what the ranges of `points`, each with two standard uncertainties of its meter, must be widened so that all
     /// points of a sound set lie in theirs nine times in ten: by draws of the parabolas, so that what moves together
     /// counts once.

@@ -297,8 +297,10 @@ fn the_command_line_uses_the_public_names_alone() {
 #[test]
 fn no_method_is_known_by_its_text() {
     let table = Path::new("src/adaptation/methods.rs");
+    // what a profile may name as fitted is a word of its own, which the table takes from there
+    let words = Path::new("src/profile/fitted.rs");
     for (path, text) in all() {
-        for method in Method::ALL.iter().filter(|_| path != table) {
+        for method in Method::ALL.iter().filter(|_| path != table && path != words) {
             let one_word = !method.facts().id.contains('-');
             if one_word && !["study", "cli"].contains(&module(&path).as_str()) {
                 continue;

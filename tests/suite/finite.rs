@@ -94,6 +94,12 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             // a verdict without a part, and one that needs no reading
             let advice = parent.starts_with(".advice")
                 && ["strength", "measure", "tips_at", "below", "above"].contains(&key);
+            // what is fitted, how the set was left and later visits, and what of these need not be told
+            let job = [".fitted", ".as_left", ".visits"].contains(&name)
+                || parent.starts_with(".fitted") && ["date", "place"].contains(&key)
+                || parent.starts_with(".as_left")
+                    && ["date", "together", "means", "heaters", "heat"].contains(&key)
+                || parent.starts_with(".visits") && ["first", "together", "means"].contains(&key);
             // a set on the line has none
             let transformer = key == "transformer";
             let known = transformer
@@ -103,6 +109,7 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
                 || wrong
                 || behind
                 || readings
+                || job
                 || signal;
             assert!(MAY_BE_NULL.contains(&key) || known, "{name} is null");
         }

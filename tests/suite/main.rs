@@ -47,6 +47,7 @@ mod droppers;
 mod explain;
 mod fault_integrator;
 mod finite;
+mod fitted;
 mod flat_top;
 mod harness;
 mod integrator;

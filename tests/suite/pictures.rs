@@ -1,6 +1,6 @@
 //! The pictures of the documents are drawings of the program: `MAINSFIT_WRITE_DOCS=1` writes them, without it they are compared.
 
-use mainsfit::{Options, Outlet, Page, Set};
+use mainsfit::{Options, Outlet, OutletLog, Page, Set};
 
 /// The drawing of that id in a sheet, on white: a page of any color may be behind it.
 fn drawing<'a>(html: &'a str, id: &str) -> (&'a str, &'a str) {
@@ -13,15 +13,20 @@ fn drawing<'a>(html: &'a str, id: &str) -> (&'a str, &'a str) {
 /// Sets of the README and of the walk at the bench: as found, with what is advised, the supply, and the bench.
 #[test]
 fn the_pictures_are_what_the_program_draws() {
-    for (set, sheets) in [
-        ("console-1936", &[("before", "found"), ("after", "after")][..]),
+    let logged = || Outlet::logged(OutletLog::load("profiles/outlet-log.csv").unwrap());
+    let own = Outlet::default;
+    for (set, outlet, sheets) in [
+        ("console-1936", own(), &[("before", "found"), ("after", "after")][..]),
         (
             "mantel-1938",
+            own(),
             &[("before", "found"), ("after", "after"), ("supply", "supply"), ("bench", "bench")],
         ),
+        ("mantel-1938", logged(), &[("log", "outlet-log")]),
+        ("mantel-1938-done", own(), &[("done", "supply")]),
     ] {
         let bench = Set::load(format!("profiles/{set}.yaml")).unwrap();
-        let bench = bench.bench(Outlet::default()).unwrap();
+        let bench = bench.bench(outlet).unwrap();
         let note = Page::from(&bench.note(&Options::default()).unwrap()).html();
         let power_up = Page::from(&bench.power_up().unwrap()).html();
         for (name, id) in sheets {

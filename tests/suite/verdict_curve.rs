@@ -83,6 +83,8 @@ fn step(said: &Said) -> Option<i32> {
         (Verdict::Fit, Some(Strength::Optional)) => Some(1),
         (Verdict::Fit, _) => Some(2),
         (Verdict::StepDown, _) => Some(3),
+        // of these sets nothing is fitted
+        (Verdict::LeaveFitted | Verdict::ChangeFitted | Verdict::RemoveFitted, _) => None,
         (Verdict::ChangeTap | Verdict::RepairFirst | Verdict::CannotSay, _) => None,
     }
 }

@@ -18,6 +18,7 @@ pub use judge::NextReading;
 pub use outcome::{
     Answer, Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
 };
+pub(super) use points::{Point, Setting, change_by_meter, taken};
 
 use super::{
     Caution, JsonSchema, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
@@ -30,7 +31,6 @@ use crate::{
     quantity::by,
     receiver::{Assumption, FittedTo, Model, Number, Refined, Uncertain, complete, refine},
 };
-use points::Point;
 use search::{Search, Solution, Start};
 use verdict::{AT_LINE, Judged};
 

@@ -1,9 +1,9 @@
 //! The readings of a profile as the model meets them: which quantity, how sure, and what the meter does to it.
 
 use crate::{
-    profile::{MeterLoad, Profile},
+    profile::{MeterLoad, Profile, ReadingSet},
     quantity::Quantity as _,
-    receiver::{Load, Model, Operation, Receiver, Spot, Straight, iron::LAW_TO},
+    receiver::{Load, MainsLead, Model, Operation, Receiver, Spot, Straight, iron::LAW_TO},
     study::{Measure, Meter, Reading, Result, StudyError, What, read},
 };
 
@@ -76,14 +76,28 @@ impl Setting {
 /// # Errors
 /// [`StudyError::Reading`] for a point the set does not have.
 pub fn readings(profile: &Profile, receiver: &Receiver) -> Result<(Vec<Setting>, Vec<Point>)> {
+    taken(&profile.readings, "readings", receiver, false)
+}
+
+/// Those of `sets`, which stand under `key` of a profile; behind a part that is `fitted` the voltage at the set is one of them.
+///
+/// # Errors
+/// As [`readings`].
+pub fn taken(
+    sets: &[ReadingSet],
+    key: &str,
+    receiver: &Receiver,
+    fitted: bool,
+) -> Result<(Vec<Setting>, Vec<Point>)> {
     let (known, model) = (read(receiver, receiver.at_design()), receiver.model());
     let (mut settings, mut points) = (Vec::new(), Vec::new());
-    for (number, set) in profile.readings.iter().enumerate() {
-        let place = |key: &str| format!("readings[{number}].{key}");
+    let readable = |m: &Measure| m.is_readable() || fitted && m.what == What::Set;
+    for (number, set) in sets.iter().enumerate() {
+        let place = |point: &str| format!("{key}[{number}].{point}");
         let line = set.at_line.si();
         for p in &set.points {
-            let measure = asked(&p.key, &known).ok_or_else(|| {
-                let readable = Measure::all(&known).into_iter().filter(|m| m.is_readable());
+            let measure = asked(&p.key, &known, readable).ok_or_else(|| {
+                let readable = Measure::all(&known).into_iter().filter(readable);
                 let known: Vec<String> = readable.map(|m| m.key(&known)).collect();
                 StudyError::Reading {
                     what: format!("this set has no point \"{}\" to read", p.key),
@@ -111,7 +125,7 @@ pub fn readings(profile: &Profile, receiver: &Receiver) -> Result<(Vec<Setting>,
         let line_spread = set.accuracy.unwrap_or(AC);
         let setting = Setting { line, place: place("at_line"), line_spread };
         // where the law of its iron gives no more than a guess, no set was read
-        if model.flux(line).is_some_and(|flux| flux.relative() > LAW_TO) {
+        if !fitted && model.flux(line).is_some_and(|flux| flux.relative() > LAW_TO) {
             return Err(setting.nowhere(model));
         }
         settings.push(setting);
@@ -130,12 +144,12 @@ pub fn usual_limit(measure: Measure) -> f64 {
 }
 
 /// The quantity under a key of `readings`; "field_coil" and "choke" are the drop across it, where there is one.
-fn asked(key: &str, known: &Reading) -> Option<Measure> {
+fn asked(key: &str, known: &Reading, readable: impl Fn(&Measure) -> bool) -> Option<Measure> {
     let drop = What::CoilDrop.of(0);
     if ["field_coil", "choke"].contains(&key) && drop.get(known).is_some() {
         return Some(drop);
     }
-    Measure::find(known, key).filter(|m| m.is_readable())
+    Measure::find(known, key).filter(readable)
 }
 
 /// The node a meter loads, for points of some resistance.
@@ -177,15 +191,20 @@ pub fn plain(
     Ok((read(receiver, &operation), operation))
 }
 
-/// What the meter's load changes at one point.
+/// What the meter's load changes at one point of the set behind `lead`.
 ///
 /// # Errors
 /// The set has no solution with it.
-pub fn change_by_meter(receiver: &Receiver, at: &Operation, point: &Point) -> Result<f64> {
+pub fn change_by_meter(
+    receiver: &Receiver,
+    lead: &dyn MainsLead,
+    at: &Operation,
+    point: &Point,
+) -> Result<f64> {
     let Some((spot, ohms)) = &point.load else { return Ok(0.0) };
     let value = |load: Option<Load>| -> Result<f64> {
         let change = |model: &mut Model| model.loads.extend(load);
-        let changed = receiver.run_changed(at.line, &Straight, at, change)?;
+        let changed = receiver.run_changed(at.line, lead, at, change)?;
         Ok(point.value(&read(receiver, &changed)))
     };
     let meter = Load { name: "meter".to_owned(), from: spot.clone(), ohms: Some(*ohms), amps: 0.0 };

@@ -3,7 +3,7 @@
 use super::points::{self, Point, Setting};
 use crate::{
     profile::Profile,
-    receiver::{Assumption, Model, Number, Operation, Receiver, Uncertain, uncertain},
+    receiver::{Assumption, Model, Number, Operation, Receiver, Straight, Uncertain, uncertain},
     study::{Result, StudyError, share},
 };
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
@@ -132,7 +132,9 @@ impl Search {
     }
 
     fn loads(&self, at: &At) -> Result<Vec<f64>> {
-        let load = |p: &Point| points::change_by_meter(&at.receiver, &at.operations[p.setting], p);
+        let load = |p: &Point| {
+            points::change_by_meter(&at.receiver, &Straight, &at.operations[p.setting], p)
+        };
         self.points.iter().map(load).collect()
     }
 

@@ -4,7 +4,7 @@ use super::complete;
 use super::judge;
 use super::search::{Search, Solution, Without};
 use crate::profile::{self, Document};
-use crate::receiver::{Number, Receiver, Uncertain};
+use crate::receiver::{Number, Receiver, Straight, Uncertain};
 use nalgebra::{DMatrix, DVector};
 
 /// The console with these readings.
@@ -49,7 +49,8 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
             let (reading, operation) = super::points::plain(&other, 115.0, None).unwrap();
             let mut square = (x[0] / priors[0]).powi(2) + (x[1] / priors[1]).powi(2);
             for p in &points {
-                let load = super::points::change_by_meter(&other, &operation, p).unwrap();
+                let load =
+                    super::points::change_by_meter(&other, &Straight, &operation, p).unwrap();
                 square += ((p.measure.value(&reading) + load - p.measured) / p.uncertainty).powi(2);
             }
             let weight = (-0.5 * square).exp();

@@ -23,6 +23,12 @@ pub enum Verdict {
     Boost,
     /// A transformer for another mains.
     StepDown,
+    /// What is fitted stays.
+    LeaveFitted,
+    /// Something else takes the place of what is fitted.
+    ChangeFitted,
+    /// What is fitted comes out, and nothing takes its place.
+    RemoveFitted,
     /// Something in the set is wrong and comes before any adaptation.
     RepairFirst,
     /// Profile or readings contradict themselves, or nothing that can be bought is acceptable.
@@ -130,7 +136,10 @@ impl Verdict {
 impl Advice {
     /// True where the verdict leaves the set as it is on its outlet.
     pub(in crate::study) fn leaves_it_on(&self) -> bool {
-        let left = matches!(self.verdict, Verdict::Leave | Verdict::LeaveAndMeasure);
+        let left = matches!(
+            self.verdict,
+            Verdict::Leave | Verdict::LeaveAndMeasure | Verdict::RemoveFitted
+        );
         left && !self.do_not_plug_in && !self.not_without_part
     }
 

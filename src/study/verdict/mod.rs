@@ -12,6 +12,7 @@ mod turn;
 
 pub use advice::{Advice, Strength, ToMeasure, Turn, Verdict};
 pub(super) use decide::{advise, contradicted};
-pub(super) use level::{Level, Yardstick};
+pub(super) use level::{LIMIT, Level, RIGHT, Yardstick};
+pub(super) use reason::turn as turn_in_words;
 pub(super) use repair::{Repairs, wants_resistor};
 pub(super) use setting::Setting;

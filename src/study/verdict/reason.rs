@@ -180,6 +180,9 @@ pub fn turn(turn: &Turn) -> String {
         Verdict::LeaveAndMeasure => "one reading decides",
         Verdict::ChangeTap => "another tap is taken",
         Verdict::TakeOut => "the resistor is taken out",
+        Verdict::ChangeFitted => "what is fitted is changed",
+        Verdict::RemoveFitted => "what is fitted comes out",
+        Verdict::LeaveFitted => "what is fitted stays",
         Verdict::Boost => "the voltage is raised",
         Verdict::Fit | Verdict::StepDown | Verdict::RepairFirst | Verdict::CannotSay => {
             "a part is fitted"

@@ -1,0 +1,384 @@
+//! How a set was left: what a meter showed with the part in, beside what was predicted, and what remains to be done.
+
+use super::{
+    FittedReport, FuseReport, HEATER_LIMIT, JsonSchema, Meter, Plan, Reading, Result, Ruling,
+    Serialize, What,
+    fit::{Point, Setting, change_by_meter, taken},
+    read,
+    sentences::{off, sentences, watts},
+    settle,
+    shift::{Meaning, of_point, together},
+    spread::{Moved, Spread, TWO_U},
+};
+use crate::{
+    adaptation::{Part, RATING_MARGIN},
+    profile::ReadingSet,
+    receiver::{Operation, Receiver},
+};
+
+/// Where a reading lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Lies {
+    /// Within the normal range.
+    Within,
+    /// Above it.
+    Above,
+    /// Below it.
+    Below,
+}
+
+/// A reading beside what was predicted.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[cfg_attr(not(feature = "inside"), non_exhaustive)]
+pub struct LeftPoint {
+    /// Point, by its key.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// How it is measured.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub meter: Meter,
+    /// Line it was read on, V RMS.
+    pub at_line_v: f64,
+    /// What the meter showed.
+    pub read: f64,
+    /// What was predicted for that line, the meter's load counted.
+    pub expected: f64,
+    /// Normal range there: 95 of 100 sound sets, with meter and line voltage as they may be off.
+    pub least: f64,
+    /// Its other end.
+    pub most: f64,
+    /// Where the reading lies.
+    pub lies: Lies,
+    /// What a reading outside would mean; null within.
+    pub means: Option<Meaning>,
+}
+
+/// Heaters as measured.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+pub struct HeatersLeft {
+    /// What the meter comes to on the usual line, V RMS.
+    pub usual_v: f64,
+    /// Share above their rating there.
+    pub excess: f64,
+    /// The same on high line.
+    pub high_excess: f64,
+    /// Whether that is borne.
+    pub right: bool,
+}
+
+/// Heat of the part as measured.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+pub struct HeatLeft {
+    /// Current that was read, A RMS.
+    pub current_a: f64,
+    /// Heat with it, W: its ohms as marked.
+    pub read_w: f64,
+    /// What that comes to on high line and at worst tolerance, W.
+    pub worst_w: f64,
+    /// What is left of its rating where it stands, or in its best place, W.
+    pub derated_w: f64,
+    /// Whether it is loaded to half of that at the most.
+    pub right: bool,
+}
+
+sentences! {
+    /// What remains to be done.
+    #[derive(Debug, Clone, PartialEq)]
+    pub enum Remains {
+        /// Something else is to take its place.
+        Change => "change what is fitted",
+        /// It is to come out.
+        Remove => "take out what is fitted: join the hot wire where it was, and insulate the joint",
+        /// Its place.
+        Move {
+            /// Where it stands.
+            from: &'static str,
+            /// Where it may stand.
+            to: &'static str,
+        } => "move the part ({from}) to another place: {to}",
+        /// Another fuse.
+        Fuse {
+            /// That which is in, A.
+            present_a: f64,
+            /// That which is to be, A.
+            rating_a: f64,
+            /// Its standard.
+            standard: &'static str,
+        } => "put a {rating_a} A slow-blow fuse ({standard}) in place of the {present_a} A one",
+        /// A fuse is not named.
+        NoFuse {
+            /// That which is to be, A.
+            rating_a: f64,
+            /// Its standard.
+            standard: &'static str,
+        } => "fit a {rating_a} A slow-blow fuse ({standard}), or write the one that is in under `fitted: fuse:`",
+        /// Heaters off as measured.
+        Heaters {
+            /// On high line or the usual one, V RMS.
+            excess: f64 as off,
+        } => "the heaters as measured come to {excess}: beyond what is borne",
+        /// Heat as measured.
+        Heat {
+            /// At worst, W.
+            worst_w: f64 as watts,
+            /// Left of its rating, W.
+            derated_w: f64 as watts,
+        } => "the part as measured makes up to {worst_w}, more than half of the {derated_w} left of its rating",
+        /// Readings outside their normal range.
+        Outside {
+            /// How many.
+            count: String,
+        } => "find out why {count} outside the normal range",
+        /// Nothing was read.
+        NoReadings => "read the set with the part in, and write it under `as_left:`",
+        /// The heaters were not read.
+        NoHeaters => "read the heaters with the part in, and write it under `as_left:`",
+    }
+}
+
+/// How a set was left.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[cfg_attr(not(feature = "inside"), non_exhaustive)]
+pub struct AsLeft {
+    /// Day it was read; null where that is not told.
+    pub date: Option<String>,
+    /// Readings, in the order of the profile.
+    pub points: Vec<LeftPoint>,
+    /// What those that lie outside mean together; null where that is no more than each by itself.
+    pub together: Option<Meaning>,
+    /// Heaters as measured; null where they were not read.
+    pub heaters: Option<HeatersLeft>,
+    /// Heat of a resistor as measured; null for other parts, and where its current was not read.
+    pub heat: Option<HeatLeft>,
+    /// True where it is done as planned.
+    pub done: bool,
+    /// What remains to be done; empty where it is done.
+    pub remains: Vec<Remains>,
+}
+
+/// What readings of a set with `part` in are held against.
+pub struct Bench<'a> {
+    pub receiver: &'a Receiver,
+    pub moved: &'a Moved,
+    pub part: &'a dyn Part,
+    /// Whether there is one.
+    pub fitted: bool,
+}
+
+/// A reading with what was predicted for it.
+pub struct Held {
+    pub point: Point,
+    pub expected: f64,
+    pub least: f64,
+    pub most: f64,
+    /// What meter and line voltage may be off there: two standard uncertainties.
+    pub read_two_u: f64,
+    /// The set as it was predicted there.
+    pub reading: Reading,
+}
+
+impl Held {
+    pub fn lies(&self) -> Lies {
+        let value = self.point.measured;
+        match (value < self.least, value > self.most) {
+            (true, _) => Lies::Below,
+            (_, true) => Lies::Above,
+            _ => Lies::Within,
+        }
+    }
+
+    /// What meter and line voltage may be off, as a share.
+    pub fn meters(&self) -> f64 {
+        (self.read_two_u / self.point.measured).abs()
+    }
+
+    /// How far the size of the reading is from what was predicted, as a share.
+    pub fn share(&self) -> f64 {
+        self.point.measured / self.expected - 1.0
+    }
+}
+
+/// A line is moved by this share to see what a volt of it does.
+const NUDGE: f64 = 0.01;
+
+impl Bench<'_> {
+    fn run(&self, line: f64, near: Option<&Operation>) -> Result<Operation> {
+        Ok(settle::run(self.receiver, self.part, line, near)?.operation)
+    }
+
+    /// The readings under `key` with what was predicted for each.
+    ///
+    /// # Errors
+    /// A point that the set does not have, or a line on which it has no solution.
+    pub fn hold(&self, sets: &[ReadingSet], key: &str) -> Result<Vec<Held>> {
+        let (settings, points) = taken(sets, key, self.receiver, self.fitted)?;
+        let mut held = Vec::new();
+        for (number, setting) in settings.iter().enumerate() {
+            let own = points.iter().filter(|point| point.setting == number);
+            held.extend(self.at(setting, own.cloned().collect())?);
+        }
+        Ok(held)
+    }
+
+    /// What each number that may be off does to the set on `line`.
+    ///
+    /// # Errors
+    /// It has no solution there.
+    pub fn effects(&self, line: f64) -> Result<Spread> {
+        self.moved.spread(self.part, line, &self.run(line, None)?)
+    }
+
+    fn at(&self, setting: &Setting, points: Vec<Point>) -> Result<Vec<Held>> {
+        let nowhere = |_| setting.nowhere(self.receiver.model());
+        let here = self.run(setting.line, None).map_err(nowhere)?;
+        let nudged = self.run(setting.line * (1.0 + NUDGE), Some(&here)).map_err(nowhere)?;
+        let spread = self.moved.spread(self.part, setting.line, &here)?;
+        let [here_reads, above] = [&here, &nudged].map(|at| read(self.receiver, at));
+        let line_two_u = TWO_U * setting.line_spread;
+        let each = points.into_iter().map(|point| {
+            let load = change_by_meter(self.receiver, self.part, &here, &point)?;
+            let expected = point.value(&here_reads) + load;
+            let by_line = (point.value(&above) - point.value(&here_reads)) / NUDGE * line_two_u;
+            let read_two_u = (2.0 * point.uncertainty).hypot(by_line);
+            let off = spread.of(point.measure).beside(read_two_u);
+            let ends = [expected + off.least(), expected + off.most()];
+            let reading = here_reads.clone();
+            Ok(Held { point, expected, least: ends[0], most: ends[1], read_two_u, reading })
+        });
+        each.collect()
+    }
+}
+
+/// How a set was left, by its readings and by what was planned.
+///
+/// # Errors
+/// As [`Bench::hold`].
+pub fn as_left(
+    bench: &Bench,
+    sets: &[ReadingSet],
+    plan: &Plan,
+    fitted: Option<&FittedReport>,
+) -> Result<AsLeft> {
+    let held = bench.hold(sets, "as_left")?;
+    let outside: Vec<_> = held
+        .iter()
+        .filter(|h| h.lies() != Lies::Within)
+        .map(|h| (h.point.measure, h.share()))
+        .collect();
+    let day = fitted.map_or(plan.choices.first(), |f| Some(&f.choice)).and_then(|c| c.day.as_ref());
+    let heaters = day.and_then(|day| {
+        let measure = What::Heater.of(day.usual.tube_heater_place());
+        let own = held.iter().find(|h| h.point.measure == measure)?;
+        let (rated, value) = (measure.rated_v(&own.reading)?, own.point.measured / own.expected);
+        let excess = |r: &Reading| measure.value(r) * value / rated - 1.0;
+        let (usual, high) = (excess(&day.usual), excess(&day.high));
+        Some(HeatersLeft {
+            usual_v: rated * (1.0 + usual),
+            excess: usual,
+            high_excess: high,
+            right: usual.abs() <= HEATER_LIMIT && high <= super::HEATER_AT_HIGH,
+        })
+    });
+    let heat = fitted.and_then(|fitted| heat(bench.part, fitted, &held));
+    let points: Vec<LeftPoint> = held
+        .iter()
+        .map(|h| LeftPoint {
+            key: h.point.key.clone(),
+            label: h.point.label.clone(),
+            unit: h.point.measure.unit(),
+            meter: h.point.measure.meter(),
+            at_line_v: h.point.line,
+            read: h.point.measured,
+            expected: h.expected,
+            least: h.least,
+            most: h.most,
+            lies: h.lies(),
+            means: (h.lies() != Lies::Within)
+                .then(|| of_point((h.point.measure, h.share())))
+                .flatten(),
+        })
+        .collect();
+    let mut left = AsLeft {
+        date: fitted.and_then(|f| f.date.clone()),
+        points,
+        together: together(&outside),
+        heaters,
+        heat,
+        done: false,
+        remains: Vec::new(),
+    };
+    left.remains = remains(&left, plan, fitted);
+    left.done = left.remains.is_empty();
+    Ok(left)
+}
+
+/// Heat of a resistor in the lead by the current that was read.
+fn heat(part: &dyn Part, fitted: &FittedReport, held: &[Held]) -> Option<HeatLeft> {
+    let [resistor] = part.resistors()[..] else { return None };
+    if !part.stands_in_lead() {
+        return None;
+    }
+    let own = held.iter().find(|h| h.point.measure.what == What::PrimaryCurrent)?;
+    let (current_a, ratio) = (own.point.measured, own.point.measured / own.expected);
+    let rating = fitted.choice.rating.as_ref()?;
+    let worst_w = rating.worst_w * ratio * ratio;
+    let derated_w = fitted.place.as_ref().map_or(rating.derated_w(), |place| place.derated_w);
+    Some(HeatLeft {
+        current_a,
+        read_w: current_a * current_a * resistor.ohms,
+        worst_w,
+        derated_w,
+        right: RATING_MARGIN * worst_w <= derated_w,
+    })
+}
+
+fn remains(left: &AsLeft, plan: &Plan, fitted: Option<&FittedReport>) -> Vec<Remains> {
+    let mut list = Vec::new();
+    list.extend(fitted.and_then(|f| match f.ruling {
+        Ruling::Leave => None,
+        Ruling::Change => Some(Remains::Change),
+        Ruling::Remove => Some(Remains::Remove),
+    }));
+    let stays = fitted.is_none_or(|f| f.ruling == Ruling::Leave);
+    if let Some((now, better)) = fitted.filter(|_| stays).and_then(FittedReport::better_place) {
+        list.push(Remains::Move { from: now.place, to: better.place });
+    }
+    let choice = fitted.map_or(plan.choices.first(), |f| Some(&f.choice));
+    list.extend(choice.filter(|_| stays).and_then(|c| fuse(c.fuse.as_ref()?)));
+    let readings = left.points.len();
+    if readings == 0 {
+        list.push(Remains::NoReadings);
+    } else if left.heaters.is_none() {
+        list.push(Remains::NoHeaters);
+    }
+    let heaters = left.heaters.filter(|h| !h.right);
+    list.extend(heaters.map(|h| {
+        let most = if h.excess.abs() > HEATER_LIMIT { h.excess } else { h.high_excess };
+        Remains::Heaters { excess: most }
+    }));
+    let heat = left.heat.filter(|h| !h.right && stays);
+    list.extend(heat.map(|h| Remains::Heat { worst_w: h.worst_w, derated_w: h.derated_w }));
+    match left.points.iter().filter(|p| p.lies != Lies::Within).count() {
+        0 => {}
+        1 => list.push(Remains::Outside { count: "one reading lies".to_owned() }),
+        many => list.push(Remains::Outside { count: format!("{many} readings lie") }),
+    }
+    list
+}
+
+/// The fuse that is to go in.
+fn fuse(fuse: &FuseReport) -> Option<Remains> {
+    let (rating_a, standard) = (fuse.rating_a?, fuse.standard);
+    match fuse.present_a {
+        Some(present_a) if fuse.must_change => {
+            Some(Remains::Fuse { present_a, rating_a, standard })
+        }
+        Some(_) => None,
+        None => Some(Remains::NoFuse { rating_a, standard }),
+    }
+}

@@ -1,0 +1,440 @@
+//! What stands in a set for the outlet's sake already: as a part, judged, and whether it is left, changed or taken out.
+
+use super::{
+    Advice, Choice, Day, JsonSchema, Objection, PlaceReport, Reading, Result, Serialize, Turn,
+    Verdict,
+    judge::{Judged, Trial},
+    objection::high_or_low,
+    read,
+    sentences::{off, sentences, volts, watts},
+    settle,
+    verdict::{LIMIT, RIGHT, Setting, turn_in_words},
+};
+use crate::{
+    adaptation::{
+        Across, AnyPart, Bought, BuckingPart, Build, Dropper, Joined, Method, Part, StepPart,
+        StringPart, Tap,
+    },
+    catalogue::stock::FuseStandard,
+    profile::{Fitted, FittedKind, FittedPlace, Profile, SizedResistor, SmallTransformer},
+    quantity::Quantity,
+    receiver::{Inside, Model, Operation, Straight},
+};
+
+/// What becomes of what is fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Ruling {
+    /// It stays.
+    Leave,
+    /// Something else takes its place.
+    Change,
+    /// It comes out, and nothing takes its place.
+    Remove,
+}
+
+/// What is fitted, judged.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[cfg_attr(not(feature = "inside"), non_exhaustive)]
+pub struct FittedReport {
+    /// The part, as one asks for it.
+    #[schemars(with = "String")]
+    pub part: Bought,
+    /// Day on which it was fitted, such as `2026-11-20`; null where that is not told.
+    pub date: Option<String>,
+    /// What becomes of it.
+    pub ruling: Ruling,
+    /// What it gives on the day, its heat, fuse and faults, as of any choice.
+    pub choice: Choice,
+    /// The place that the profile names, judged; null where it names none, or for a part that makes no heat.
+    pub place: Option<PlaceReport>,
+    /// What speaks against leaving it; empty where it stays.
+    pub against: Vec<Against>,
+    /// Where it stands, where that is told.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub stands: Option<FittedPlace>,
+}
+
+sentences! {
+    /// What speaks against leaving what is fitted.
+    #[derive(Debug, Clone, PartialEq)]
+    pub enum Against {
+        /// Heaters further off than is borne.
+        Heaters {
+            /// Share above their rating.
+            excess: f64 as off,
+            /// Outlet volts, RMS.
+            outlet_v: f64 as volts,
+        } => "with it the heaters run {excess} on {outlet_v}",
+        /// The set was right without it.
+        NotNeeded {
+            /// Share above their rating.
+            excess: f64 as off,
+            /// The same without it.
+            without: f64 as off,
+        } => "with it the heaters run {excess}, without it {without}",
+        /// What counts against the part or the set.
+        Objection {
+            /// Which.
+            objection: Objection,
+        } => "{objection}",
+        /// The place it stands in is too hot for it, or it for the place.
+        Place {
+            /// Heat at high line and worst tolerance.
+            worst_w: f64 as watts,
+            /// What it may lose there.
+            derated_w: f64 as watts,
+            /// Why not.
+            rule: &'static str,
+        } => "{worst_w} where it stands, of {derated_w} that are left of its rating: {rule}",
+    }
+}
+
+/// The method and the part of what a profile says is fitted in the set of `model`.
+pub fn part(fitted: &Fitted, model: &Model) -> Option<(Method, AnyPart)> {
+    let resistor = |(ohms, size): &SizedResistor| Dropper {
+        ohms: ohms.si(),
+        build: Some(Build { size: size.clone(), joined: Joined::Single, own: true }),
+    };
+    let small = |across, boosts| {
+        let (primary, secondary, amps) = volts_and_amps(fitted.transformer?);
+        let part = BuckingPart {
+            across,
+            boosts,
+            primary,
+            secondary,
+            amps,
+            stock: true,
+            own: true,
+            reversed: false,
+            regulation_factor: 1.0,
+            open: false,
+            primary_open: false,
+        };
+        Some(Box::new(part) as AnyPart)
+    };
+    let step = || {
+        let (primary, secondary, amps) = volts_and_amps(fitted.transformer?);
+        let part = StepPart {
+            primary,
+            secondary,
+            va: secondary * amps,
+            own: true,
+            regulation_factor: 1.0,
+            open: false,
+        };
+        Some(Box::new(part) as AnyPart)
+    };
+    Some(match fitted.kind {
+        FittedKind::Tap => {
+            let tap = Tap { volts: fitted.tap?.si(), now: model.design_line };
+            (Method::Tap, Box::new(tap))
+        }
+        FittedKind::SeriesResistor => {
+            (Method::SeriesResistor, Box::new(resistor(fitted.resistor.as_ref()?)))
+        }
+        FittedKind::HeaterDropper => {
+            let surge = fitted.surge_resistor.as_ref().map(resistor);
+            let dropper = resistor(fitted.resistor.as_ref()?);
+            let part = StringPart { dropper, surge, replaces: Inside::default() };
+            (Method::HeaterDropper, Box::new(part))
+        }
+        FittedKind::BuckingOutlet => (Method::BuckingOutlet, small(Across::Outlet, false)?),
+        FittedKind::BuckingSet => (Method::BuckingSet, small(Across::Set, false)?),
+        FittedKind::BoostOutlet => (Method::BoostOutlet, small(Across::Outlet, true)?),
+        FittedKind::BoostSet => (Method::BoostSet, small(Across::Set, true)?),
+        FittedKind::StepDown => (Method::StepDown, step()?),
+        FittedKind::StepUp => (Method::StepUp, step()?),
+    })
+}
+
+fn volts_and_amps((primary, secondary, amps): SmallTransformer) -> (f64, f64, f64) {
+    (primary.si(), secondary.si(), amps.si())
+}
+
+/// Unit of what its value is.
+fn unit(kind: FittedKind) -> &'static str {
+    match kind {
+        FittedKind::HeaterDropper | FittedKind::SeriesResistor => "Ω",
+        FittedKind::Tap
+        | FittedKind::BuckingOutlet
+        | FittedKind::BuckingSet
+        | FittedKind::BoostOutlet
+        | FittedKind::BoostSet
+        | FittedKind::StepDown
+        | FittedKind::StepUp => "V",
+    }
+}
+
+/// What is fitted in the set of `profile`, judged, and its part; `advice` and the choices become those of the set as it stands.
+///
+/// # Errors
+/// The set has no solution with it.
+pub fn settle(
+    trial: &Trial,
+    profile: &Profile,
+    advice: &mut Advice,
+    choices: Choices,
+) -> Result<Option<(FittedReport, AnyPart)>> {
+    let Some(fitted) = &profile.fitted else { return Ok(None) };
+    let mut found = judge(trial, fitted)?;
+    if let Some((report, part)) = &mut found {
+        rule(&trial.set, (report, part), advice, choices, &trial.today.usual);
+    }
+    Ok(found)
+}
+
+/// Judges what is fitted; the part as it settles comes with it.
+///
+/// # Errors
+/// The set has no solution with it.
+fn judge(trial: &Trial, fitted: &Fitted) -> Result<Option<(FittedReport, AnyPart)>> {
+    let model = trial.set.receiver.model();
+    let Some((method, part)) = part(fitted, model) else { return Ok(None) };
+    let judged = |standard| {
+        Trial { standard, ..*trial }.judge_fitted(method, unit(fitted.kind), part.copied())
+    };
+    let burns = |(choice, _): &Judged| choice.faults.iter().any(|f| f.burns);
+    let mut first = judged(trial.standard)?;
+    // another fuse is less than another part
+    if trial.standard != FuseStandard::Iec && burns(&first) {
+        let second = judged(FuseStandard::Iec)?;
+        first = if burns(&second) { first } else { second };
+    }
+    let (choice, settled) = first;
+    let places = choice.rating.iter().flat_map(|rating| &rating.places);
+    let place = fitted.place.and_then(|wanted| places.clone().find(|p| p.stands == wanted));
+    let mut report = FittedReport {
+        part: part.bought(),
+        date: fitted.date.map(|date| date.to_string()),
+        ruling: Ruling::Leave,
+        place: place.cloned(),
+        against: Vec::new(),
+        stands: fitted.place,
+        choice,
+    };
+    report.against = against(&trial.set, &report, trial.straight);
+    Ok(Some((report, settled.unwrap_or(part))))
+}
+
+/// What speaks against leaving it: heaters further off than is borne, or off where they were right; its heat, its fuse, its
+/// faults; limits that it makes worse. What it gains, or how well its value is known, asks for no other part.
+fn against(set: &Setting, report: &FittedReport, straight: &Day) -> Vec<Against> {
+    let Some(day) = &report.choice.day else { return Vec::new() };
+    let of_heaters = of_heaters(set, [&day.usual, &day.high], &straight.usual);
+    let mut list: Vec<Against> = of_heaters.into_iter().collect();
+    let counts = |o: &&Objection| match o {
+        // said above
+        Objection::HeatersAtUsual { .. }
+        | Objection::HeatersThroughTheDay { .. }
+        | Objection::MissesTarget { .. }
+        | Objection::LittleGain { .. }
+        | Objection::Band { .. }
+        | Objection::LineCord
+        | Objection::RoughFigures
+        | Objection::BenchOnly
+        | Objection::Straight { .. } => false,
+        // of a place that is named, that place is told
+        Objection::NoPlace { .. } => report.place.is_none(),
+        Objection::LimitPassed { .. }
+        | Objection::NoSize { .. }
+        | Objection::SagsWithSignal { .. }
+        | Objection::RaisedTooFar { .. }
+        | Objection::OutsideLaw { .. }
+        | Objection::HeldAbovePart { .. }
+        | Objection::FaultBurns { .. }
+        | Objection::FaultUnsolved { .. }
+        | Objection::NoFuse { .. }
+        | Objection::PrimaryVolts { .. }
+        | Objection::TooSmall { .. } => true,
+    };
+    let objections = report.choice.objections.iter().filter(counts).cloned();
+    list.extend(objections.map(|objection| Against::Objection { objection }));
+    let rating = report.choice.rating.as_ref();
+    // where another place would do it is moved; that is told with what remains to be done
+    let nowhere = rating.is_some_and(|rating| !rating.has_place());
+    let hot = report.place.as_ref().filter(|place| !place.acceptable && nowhere);
+    list.extend(hot.zip(rating).map(|(place, rating)| Against::Place {
+        worst_w: rating.worst_w,
+        derated_w: place.derated_w,
+        rule: place.rule,
+    }));
+    list
+}
+
+/// What the heaters of a set that reads so on its usual and its high line ask for, `bare` without the part.
+fn of_heaters(set: &Setting, [usual, high]: [&Reading; 2], bare: &Reading) -> Option<Against> {
+    let (yard, excess) = (set.yard, usual.heater_excess());
+    let (with, without) = (yard.severity(usual), yard.severity(bare));
+    if with.abs() > LIMIT {
+        return Some(Against::Heaters { excess, outlet_v: usual.outlet_v });
+    }
+    if set.outlet.high_read && yard.is_high_at_high(yard.severity(high)) {
+        return Some(Against::Heaters { excess: high.heater_excess(), outlet_v: high.outlet_v });
+    }
+    let better = with.abs() > RIGHT && without.abs() < with.abs();
+    better.then(|| Against::NotNeeded { excess, without: bare.heater_excess() })
+}
+
+/// Choices, and the part of each.
+pub type Choices<'a> = (&'a mut Vec<Choice>, &'a mut Vec<Option<AnyPart>>);
+
+/// Says of what is fitted whether it stays, and turns `advice`, which is that of the set without it, into that of the set as it
+/// stands. What stays takes the place of what would be bought of its kind.
+fn rule(
+    set: &Setting,
+    (report, part): (&mut FittedReport, &AnyPart),
+    advice: &mut Advice,
+    (choices, parts): Choices,
+    near: &Operation,
+) {
+    let repairs = advice.verdict == Verdict::RepairFirst;
+    let bare = advice.choice == Some(Method::AsIs);
+    report.ruling = match report.against.is_empty() {
+        true => Ruling::Leave,
+        false if bare => Ruling::Remove,
+        false => Ruling::Change,
+    };
+    let verdict = match report.ruling {
+        Ruling::Leave => Verdict::LeaveFitted,
+        Ruling::Remove => Verdict::RemoveFitted,
+        Ruling::Change if advice.choice.is_some() => Verdict::ChangeFitted,
+        Ruling::Change => Verdict::CannotSay,
+    };
+    if !repairs {
+        advice.verdict = verdict;
+    }
+    advice.reasons = reasons(report, choices.first().and_then(|c| c.day.as_ref()));
+    advice.strength = None;
+    advice.measure = None;
+    advice.would_change.clear();
+    advice.changes_at.clear();
+    if report.ruling != Ruling::Leave {
+        return;
+    }
+    let method = report.choice.method;
+    advice.choice = Some(method);
+    advice.runner_up = None;
+    advice.changes_at = if repairs { Vec::new() } else { turns(set, &**part, near) };
+    advice.would_change = advice.changes_at.iter().map(turn_in_words).collect();
+    let stays = (report.choice.clone(), Some(part.clone()));
+    match choices.iter().position(|c| c.method == method) {
+        Some(place) => (choices[place], parts[place]) = stays,
+        None => {
+            choices.push(stays.0);
+            parts.push(stays.1);
+        }
+    }
+    let kept = choices.iter_mut().find(|c| c.method == method);
+    // what speaks against a part one would buy does not speak against one that is there and does its work
+    kept.into_iter().for_each(|c| c.objections.clear());
+}
+
+/// What speaks against leaving it that the reasons have room for.
+const MOST_TOLD: usize = 2;
+
+/// Why: what it does for the heaters and B+, its heat, and what speaks against it.
+fn reasons(report: &FittedReport, straight: Option<&Day>) -> Vec<String> {
+    let (Some(day), Some(straight)) = (&report.choice.day, straight) else { return Vec::new() };
+    let state = |day: &Day| {
+        let heater = day.usual.tube_heater();
+        let (volts, rated) = heater.map_or((0.0, 0.0), |h| (h.volts_v, h.rated_v));
+        let share = high_or_low(day.usual.heater_excess());
+        format!("{volts:.2} V of {rated} V ({share}), B+ {:.0} V", day.usual.b_plus_v)
+    };
+    let does = format!(
+        "With it the heaters get {} on {:.0} V; without it {}.",
+        state(day),
+        day.usual.outlet_v,
+        state(straight)
+    );
+    let heat = report.choice.rating.as_ref().map(|rating| {
+        format!(
+            "It makes {} at most, on {:.0} V; printed rating {}.",
+            watts(rating.worst_w),
+            day.high.outlet_v,
+            watts(rating.rated_w)
+        )
+    });
+    let more = match report.against.len().saturating_sub(MOST_TOLD) {
+        0 => String::new(),
+        more => format!("; {more} more: --show fitted"),
+    };
+    let told: Vec<String> =
+        report.against.iter().take(MOST_TOLD).map(ToString::to_string).collect();
+    let against =
+        (!told.is_empty()).then(|| format!("Against leaving it: {}{more}.", told.join("; ")));
+    [Some(does), heat, against].into_iter().flatten().collect()
+}
+
+/// An edge is looked for in such steps, this far from the usual line, and found to this, as shares of it.
+const STEP: f64 = 0.02;
+const FARTHEST: f64 = 0.25;
+const FOUND: f64 = 8e-4;
+
+/// The usual outlet volts beyond which the heaters ask for something else, the day moving in proportion.
+fn turns(set: &Setting, part: &dyn Part, near: &Operation) -> Vec<Turn> {
+    let at = |share: f64| -> Option<(Reading, Option<Against>)> {
+        let outlet = set.outlet.scaled(share);
+        let run = |line: f64, part: &dyn Part| {
+            let solve = |part: &dyn Part, at: &Operation| set.receiver.run_coarse(line, part, at);
+            Some(read(set.receiver, &settle::by(part, near, solve).ok()?.operation))
+        };
+        let (usual, high) = (run(outlet.usual_v, part)?, run(outlet.high_v, part)?);
+        let bare = run(outlet.usual_v, &Straight)?;
+        let against = of_heaters(set, [&usual, &high], &bare);
+        Some((bare, against))
+    };
+    let edge = |up: bool| {
+        let sign = if up { 1.0 } else { -1.0 };
+        let (mut inside, mut outside, mut beyond) = (1.0, None, None);
+        while outside.is_none() {
+            let next = inside + sign * STEP;
+            if (next - 1.0).abs() > FARTHEST {
+                return None;
+            }
+            match at(next)? {
+                (bare, Some(_)) => (outside, beyond) = (Some(next), Some(bare)),
+                (_, None) => inside = next,
+            }
+        }
+        let (mut outside, mut bare) = (outside?, beyond?);
+        while (outside - inside).abs() > FOUND {
+            let middle = 0.5 * (inside + outside);
+            match at(middle)? {
+                (there, Some(_)) => (outside, bare) = (middle, there),
+                (_, None) => inside = middle,
+            }
+        }
+        // a set that is right without it loses it
+        let right = (-LIMIT..=RIGHT).contains(&set.yard.severity(&bare));
+        let verdict = if right { Verdict::RemoveFitted } else { Verdict::ChangeFitted };
+        Some(Turn { voltage: 0.5 * (inside + outside) * set.outlet.usual_v, above: up, verdict })
+    };
+    [false, true].into_iter().filter_map(edge).collect()
+}
+
+impl FittedReport {
+    /// Where the part is to be moved, because the place it stands in will not do and another will.
+    pub fn better_place(&self) -> Option<(&PlaceReport, &PlaceReport)> {
+        let now = self.place.as_ref().filter(|place| !place.acceptable)?;
+        let places = &self.choice.rating.as_ref()?.places;
+        Some((now, places.iter().find(|place| place.acceptable)?))
+    }
+}
+
+impl Trial<'_> {
+    /// Judges what stands in the set as it is: nothing is sought, and no larger size is taken.
+    fn judge_fitted(
+        &self,
+        method: Method,
+        unit: &'static str,
+        part: Box<dyn Part>,
+    ) -> Result<Judged> {
+        let (receiver, usual) = (self.set.receiver, &self.today.usual);
+        let settled = settle::run(receiver, &*part, self.set.outlet.usual_v, Some(usual))?;
+        let blank = Choice { unit: Some(unit), ..Trial::blank(method, None) };
+        self.try_part(self.standard, &blank, settled.part.unwrap_or(part), &settled.operation)
+    }
+}

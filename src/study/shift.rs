@@ -1,0 +1,106 @@
+//! What it means where a meter shows something else than a sound set gives, point by point and taken together. By Ohm's law,
+//! and by what in a set usually gives way (common practice, no source).
+
+use super::{Measure, What, sentences::sentences};
+
+/// A point that is off, and by what share.
+pub type Shift = (Measure, f64);
+
+sentences! {
+    /// What is most likely behind readings that are off.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Meaning {
+        /// The set gets more volts.
+        LessLost => "less is lost on the way to the set: see whether the part is the one that is marked, and whether anything bridges it",
+        /// It gets fewer.
+        MoreLost => "more is lost on the way to the set: measure the part, its joints, the switch and the fuse holder",
+        /// Heaters alone are high.
+        HeaterUnloaded => "the winding carries less than was described: a tube or a lamp out, or a lamp of another type",
+        /// Heaters alone are low.
+        HeaterLoaded => "a joint, a socket pin or a lamp: measure at the tube's own pins, and see what hangs on the winding",
+        /// B+ is low and less flows.
+        SupplyWeak => "the supply gives less and less is drawn from it: a tired rectifier, or a first filter capacitor that has lost its value",
+        /// B+ is low and more flows.
+        DrawsMore => "more is drawn: a leaking filter or coupling capacitor, a drifted bias resistor, or a gassy output tube; do not leave it running",
+        /// B+ is high and less flows.
+        DrawsLess => "less is drawn: a tired output tube, or an open cathode or screen resistor",
+        /// B+ is low, and nothing else was read that tells why.
+        SupplyLow => "the supply gives less or more is drawn from it: read the drop across the coil or the filter resistor to tell which",
+        /// B+ is high, and nothing else.
+        SupplyHigh => "less is drawn than was predicted: read the cathodes to find which tube",
+        /// More current in a cathode.
+        TubeMore => "this tube draws more: a leaking coupling capacitor at its grid, a drifted resistor, or gas",
+        /// Less.
+        TubeLess => "this tube draws less: its emission falls, or its screen gets less",
+        /// More drop with the same B+.
+        DropMore => "more current flows there, or its ohms have grown",
+        /// Less drop.
+        DropLess => "less current flows there, or its ohms have fallen",
+        /// A tap or an electrode is high.
+        TapHigh => "a resistor of this chain or feed has drifted, or less is drawn at the tap",
+        /// A tap or an electrode is low.
+        TapLow => "a resistor of this chain or feed has drifted, or a bypass capacitor leaks",
+        /// More current from the line.
+        LineMore => "the set takes more from the line: what leaks or is shorted gets warm; switch off if it goes on rising",
+        /// Less.
+        LineLess => "the set takes less from the line: a tube that does not draw",
+    }
+}
+
+/// What one point says by itself.
+pub fn of_point((measure, share): Shift) -> Option<Meaning> {
+    let (up, down) = match measure.what {
+        What::Set => (Meaning::LessLost, Meaning::MoreLost),
+        What::Heater => (Meaning::HeaterUnloaded, Meaning::HeaterLoaded),
+        What::BPlus
+        | What::Reservoir
+        | What::SecondBPlus
+        | What::SecondReservoir
+        | What::Capacitor => (Meaning::SupplyHigh, Meaning::SupplyLow),
+        What::CoilDrop | What::ResistorDrop | What::MainsResistor => {
+            (Meaning::DropMore, Meaning::DropLess)
+        }
+        What::Cathode => (Meaning::TubeMore, Meaning::TubeLess),
+        What::Tap | What::Plate | What::Screen => (Meaning::TapHigh, Meaning::TapLow),
+        What::PrimaryCurrent | What::LineCurrent | What::LinePower => {
+            (Meaning::LineMore, Meaning::LineLess)
+        }
+        // no meter is put to these, or none in a profile
+        What::Ripple
+        | What::SecondRipple
+        | What::CoilTemperature
+        | What::ResistorHeat
+        | What::TransformerLoss
+        | What::TransformerTemperature
+        | What::Magnetizing
+        | What::LeadPower
+        | What::CrestFactor
+        | What::DcCurrent
+        | What::SecondDcCurrent
+        | What::Bias
+        | What::PlateCurrent
+        | What::PlatePower => return None,
+    };
+    Some(if share > 0.0 { up } else { down })
+}
+
+/// What the points that are off say together; nothing where they are no more than each by itself.
+pub fn together(shifts: &[Shift]) -> Option<Meaning> {
+    let moved = |whats: &[What]| {
+        let found = shifts.iter().find(|(m, _)| whats.contains(&m.what));
+        found.map(|(_, share)| *share > 0.0)
+    };
+    let set = moved(&[What::Set]);
+    let heater = moved(&[What::Heater]);
+    let supply = moved(&[What::BPlus, What::Reservoir, What::Capacitor]);
+    let drawn = moved(&[What::CoilDrop, What::ResistorDrop, What::Cathode]);
+    match (set.or(heater.filter(|up| supply == Some(*up))), supply, drawn) {
+        // all goes with the volts at the set
+        (Some(true), ..) => Some(Meaning::LessLost),
+        (Some(false), ..) => Some(Meaning::MoreLost),
+        (None, Some(false), Some(false)) => Some(Meaning::SupplyWeak),
+        (None, Some(false), Some(true)) => Some(Meaning::DrawsMore),
+        (None, Some(true), Some(false)) => Some(Meaning::DrawsLess),
+        (None, Some(true), Some(true)) | (None, Some(_), None) | (None, None, _) => None,
+    }
+}
