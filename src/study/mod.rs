@@ -7,6 +7,7 @@ mod band;
 mod behind;
 mod blank;
 mod burning;
+mod buy;
 mod caution;
 mod checkpoint;
 mod choice;
@@ -76,6 +77,7 @@ pub use self::{
         Between, BiasFrom, Blank, BlankError, Body, Bulb, Entry, EntryFrom, Feed, Heaters,
         NewDropper, NewSet, Winding, blank, heaters,
     },
+    buy::{Ask, Item, ItemFor, PARTS_SCHEMA, PartsList, Why as WhyBuy, parts},
     caution::{Caution, Step},
     checkpoint::Checkpoint,
     choice::{Choice, Standing as ChoiceStanding, WithPart},
