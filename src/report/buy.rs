@@ -11,7 +11,7 @@ use super::{
     readings,
     sweep::foot as cautions_in_words,
     verdict,
-    words::{at_part, capital, harmless, sentence},
+    words::{at_part, harmless, sentence},
 };
 use crate::{
     adaptation::Method,
@@ -53,9 +53,10 @@ pub fn page(list: &PartsList, origin: &Origin) -> Page {
         waits(list).map(|words| text(strong(words))),
         sections(&list.items),
         fine((HOW, " ", NOT_LISTED)),
-        fine(
-            "Before you open the set, read every caution: `mainsfit plan --show cautions`, or the note.",
-        ),
+        fine((
+            ("Before you open the set, read every caution: `mainsfit plan ", &origin.file),
+            " --show cautions`, or the note.",
+        )),
     ));
     blocks((foot(&name, origin), all, made_by(list.version, origin)))
 }
@@ -87,12 +88,11 @@ pub fn of_note(list: &[Item]) -> Page {
 /// A line: how many, what, what to ask for, and why.
 fn row(item: &Item) -> Line {
     let name = at_part(&item.what, item.part.as_deref());
-    let many = item.quantity.map_or_else(|| "count them".to_owned(), |n| format!("{n} ×"));
-    let ahead = match item.quantity {
-        Some(_) => format!("{many} {name}: {}. ", item.ask),
-        None => format!("{}, {many}: {}. ", capital(&name), item.ask),
-    };
-    line((strong(ahead), sentence(&item.why.to_string())))
+    let many = item.quantity.map_or_else(|| "Each".to_owned(), |n| format!("{n} ×"));
+    line((
+        strong((many, " ", name, ": ", item.ask.to_string(), ". ")),
+        sentence(&item.why.to_string()),
+    ))
 }
 
 /// Columns, in their order.

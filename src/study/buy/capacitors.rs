@@ -1,6 +1,6 @@
 //! The capacitors to renew: filter, bypass, bias, and one in the heater string; each for what the set gives it on high line.
 
-use super::{Ask, Bench, Item, ItemFor, Why, words::Made};
+use super::{Ask, Item, ItemFor, Why, bench::Bench, words::Made};
 use crate::{
     adaptation::Stands,
     catalogue::stock::{capacitor_for, film_for},
@@ -128,22 +128,19 @@ fn taps(bench: &Bench) -> Vec<Item> {
 
 fn tubes(bench: &Bench) -> Vec<Item> {
     let (high, line_v) = (&bench.high, bench.high.line);
-    let tubes = bench.receiver.model().tubes.iter().zip(&high.at.tubes);
-    let each = tubes.flat_map(|(tube, nodes)| {
-        let plate = (tube.plate.bypass > 0.0).then(|| {
-            let what = format!("plate bypass of {}", tube.label);
-            bypass(bench, what, tube.plate.bypass, nodes.plate)
-        });
+    let tubes = (1..).zip(bench.receiver.model().tubes.iter().zip(&high.at.tubes));
+    let each = tubes.flat_map(|(number, (tube, nodes))| {
+        // as readings and droppers name it
+        let of = |what: &str| format!("{what} bypass of V{number} {}", tube.label);
+        let plate = (tube.plate.bypass > 0.0)
+            .then(|| bypass(bench, of("plate"), tube.plate.bypass, nodes.plate));
         let screen = tube.screen.as_ref().filter(|feed| feed.bypass > 0.0).zip(nodes.screen);
-        let screen = screen.map(|(feed, node)| {
-            bypass(bench, format!("screen bypass of {}", tube.label), feed.bypass, node)
-        });
+        let screen = screen.map(|(feed, node)| bypass(bench, of("screen"), feed.bypass, node));
         let cathode = (tube.cathode_bypass > 0.0).then(|| {
             let running_v = high.dc(nodes.cathode, REFERENCE).abs();
-            let what = format!("cathode bypass of {}", tube.label);
             let least = WITH_SIGNAL * running_v;
             let why = Why::Cathode { running_v, line_v };
-            let item = for_dc(what, (tube.cathode_bypass, None), (least, least), why);
+            let item = for_dc(of("cathode"), (tube.cathode_bypass, None), (least, least), why);
             chosen_by(item, running_v, None, line_v)
         });
         [plate, screen, cathode].into_iter().flatten()

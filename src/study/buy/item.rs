@@ -195,7 +195,7 @@ sentences! {
             running_v: f64 as volts,
             /// Line, V RMS.
             line_v: f64 as volts,
-        } => "{running_v} at work, nothing at switch-on, on a line of {line_v}; rated for half as much again, since it rises with the signal",
+        } => "{running_v} at work on a line of {line_v}, and half as much again with the signal",
         /// Of a bias supply.
         Bias {
             /// Crest of its winding, V.
@@ -221,9 +221,11 @@ sentences! {
             acts_like: String,
             /// Its nominal value.
             stated: String,
-            /// What holds it up, where that is known.
+            /// Its heat at high line, where it has any.
             heat_w: Option<f64> as heat,
-        } => "by the readings it acts like {acts_like}, not {stated}{heat_w}",
+            /// What else would explain the readings nearly as well, behind a semicolon.
+            others: String,
+        } => "by the readings it acts like {acts_like}, not {stated}{heat_w}{others}",
         /// Beside a dry rectifier.
         Dry {
             /// B+ now, V.
@@ -232,7 +234,7 @@ sentences! {
             with_tube_v: f64 as volts,
             /// Heat in each, W.
             heat_w: f64 as watts,
-        } => "in the plate lead of the dry rectifier: B+ is {now_v} where the tube gave {with_tube_v}; {heat_w} of heat at high line",
+        } => "in each plate lead of the dry rectifier: B+ is {now_v} where the tube gave {with_tube_v}; {heat_w} of heat at high line",
         /// Safety capacitors across the line.
         AcrossLine {
             /// High line, V RMS.
@@ -296,7 +298,7 @@ pub struct Item {
     pub running_v: Option<f64>,
     /// Highest volts across it at switch-on or with the tubes cold, on high line.
     pub switch_on_v: Option<f64>,
-    /// That line, V RMS.
+    /// The line that they are on, V RMS; null where no line chooses it.
     pub at_line_v: Option<f64>,
     /// Why, in words.
     pub why: Why,

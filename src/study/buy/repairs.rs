@@ -1,6 +1,6 @@
 //! What is to be repaired: parts that readings found drifted, and the resistor of a dry rectifier.
 
-use super::{Ask, Bench, Item, ItemFor, Why};
+use super::{Ask, Item, ItemFor, Why, bench::Bench};
 use crate::{
     circuit::{Node, Probe, REFERENCE},
     preferred::{Series, nearest},
@@ -49,7 +49,12 @@ fn drifted_part(bench: &Bench, reading: &Reading, suspect: &Suspect) -> Option<I
     let model = bench.receiver.model();
     let number = Parameter::all(model).into_iter().find(|p| p.key(model) == suspect.key)?;
     let (what, stated) = (suspect.what.clone(), suspect.stated);
+    let others = match suspect.or.as_slice() {
+        [] => String::new(),
+        or => format!("; nearly as likely: {}", or.join(", ")),
+    };
     let why = |heat_w| Why::Drifted {
+        others: others.clone(),
         acts_like: shown(suspect.behaves_as, suspect.unit),
         stated: shown(stated, suspect.unit),
         heat_w,
@@ -101,12 +106,12 @@ fn drifted(bench: &Bench, reading: &Reading, number: Parameter) -> Drifted {
         let volts = bench.high.state.rms(Probe::Volts(from, to));
         (ohms > 0.0).then(|| (volts * volts / ohms, volts))
     };
+    let ends = |(from, to)| between(from, to);
     let carrying = |amps: f64| (amps * amps * ohms, amps * ohms);
     let dropper = |kind: PartKind| {
         let all = reading.droppers.iter().filter(|d| d.kind == kind);
         all.map(|d| (d.power_w, d.volts_v)).reduce(|a, b| (a.0 + b.0, a.1 + b.1))
     };
-    let tube = |of: usize| model.tubes.get(of);
     Drifted::Resistor(match number.what {
         Number::MainsResistor => dropper(PartKind::MainsResistor),
         Number::Surge => Some(carrying(plate_amps(&bench.high))),
@@ -128,19 +133,14 @@ fn drifted(bench: &Bench, reading: &Reading, number: Parameter) -> Drifted {
             .get(of)
             .and_then(|nodes| between(*nodes.get(number.at)?, *nodes.get(number.at + 1)?)),
         Number::Load => {
-            let load = model.loads.get(of).filter(|load| load.ohms.is_some());
-            match load {
-                Some(load) => at.spot(&load.from).and_then(|node| between(node, REFERENCE)),
-                None => return Drifted::Nothing,
-            }
+            let Some(load) = model.loads.get(of).filter(|load| load.ohms.is_some()) else {
+                return Drifted::Nothing;
+            };
+            at.spot(&load.from).and_then(|node| between(node, REFERENCE))
         }
         Number::FilterResistor => at.filter.get(of).and_then(|(from, to)| between(*from, *to)),
-        Number::PlateFeed => {
-            at.tubes.get(of).and_then(|t| t.plate_feed).and_then(|(from, to)| between(from, to))
-        }
-        Number::ScreenFeed => {
-            at.tubes.get(of).and_then(|t| t.screen_feed).and_then(|(from, to)| between(from, to))
-        }
+        Number::PlateFeed => at.tubes.get(of).and_then(|t| t.plate_feed).and_then(ends),
+        Number::ScreenFeed => at.tubes.get(of).and_then(|t| t.screen_feed).and_then(ends),
         Number::CathodeResistor => {
             at.tubes.get(of).and_then(|nodes| between(nodes.cathode, REFERENCE))
         }
@@ -148,7 +148,8 @@ fn drifted(bench: &Bench, reading: &Reading, number: Parameter) -> Drifted {
             return Drifted::LikeTheOld(model.coils.get(of).map_or(0.0, |coil| coil.cold));
         }
         Number::TubeCurrent | Number::ScreenShare | Number::GridBias => {
-            return tube(of).map_or(Drifted::Nothing, |t| Drifted::Tube(t.type_name.clone()));
+            let tube = model.tubes.get(of);
+            return tube.map_or(Drifted::Nothing, |t| Drifted::Tube(t.type_name.clone()));
         }
         Number::RectifierDrop if model.rectifier.kind.is_dry() => return Drifted::Nothing,
         Number::RectifierDrop => return Drifted::Tube(model.rectifier.name.clone()),
