@@ -1,8 +1,8 @@
 //! A set on an outlet, and the questions asked of it.
 
 use super::{
-    Error, Measure, Note, Options, Outlet, Plan, PowerUp, Reading, Set, Sweep, SweepOptions,
-    SwitchOn, Tolerances, With,
+    Error, Measure, Note, Options, Outlet, PartsList, Plan, PowerUp, Reading, Set, Sweep,
+    SweepOptions, SwitchOn, Tolerances, With,
     divider::{Divider, Voltmeter},
     sheet::origin,
 };
@@ -68,6 +68,19 @@ impl Bench {
         let with = Options { with: Some(With::One(found.fitted().method)), ..*options };
         let origin = origin(&self.set, "note", format_args!("{with}{}", self.outlet));
         Ok(Note { found, origin })
+    }
+
+    /// What to buy: the part of one choice with its fuse and box, what is to be repaired, the capacitors to renew. Where repairs
+    /// come first, the list has no part for the outlet.
+    ///
+    /// # Errors
+    /// As [`Bench::note`].
+    pub fn parts(&self, options: &Options) -> Result<PartsList, Error> {
+        let (solved, profile) = (self.solve(options)?, &self.set.read.profile);
+        let found = self.set.answer(study::parts(solved, profile, options.with))?;
+        let with = Options { with: found.choice.map(With::One).or(options.with), ..*options };
+        let origin = origin(&self.set, "parts", format_args!("{with}{}", self.outlet));
+        Ok(PartsList { found, origin })
     }
 
     /// The first power-up, in stages.

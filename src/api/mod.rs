@@ -21,8 +21,8 @@ pub use crate::{
     catalogue::{Catalogue, TubeType as Tube},
     profile::{OutletLog, Problem, Problems as ProfileError, Severity, Target},
     study::{
-        Caution, Choice, Fit, Measure, Objection, Plan, Reading, Replacement, Sweep, SwitchOn,
-        Tolerances,
+        Caution, Choice, Fit, Item, ItemFor, Measure, Objection, Plan, Reading, Replacement, Sweep,
+        SwitchOn, Tolerances,
     },
 };
 pub use bench::Bench;
@@ -32,4 +32,4 @@ pub use options::{Options, SweepOptions};
 pub use outlet::Outlet;
 pub use page::Page;
 pub use set::{Checked, Set};
-pub use sheet::{Note, PowerUp};
+pub use sheet::{Note, PartsList, PowerUp};

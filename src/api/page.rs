@@ -1,7 +1,7 @@
 //! What a report says, before it is painted.
 
 use super::{
-    Caution, Error, Fit, Note, Plan, PowerUp, Replacement, Sweep, SwitchOn, Tolerances,
+    Caution, Error, Fit, Note, PartsList, Plan, PowerUp, Replacement, Sweep, SwitchOn, Tolerances,
     divider::Divider, draft::Draft, typed::PlanPart,
 };
 use crate::{
@@ -71,6 +71,7 @@ pages! {
     Plan, report::plan_page;
     PlanList<'_>, report::plan_list_page;
     Note, |note| report::note_page(&note.found, &note.origin);
+    PartsList, |list| report::parts_page(&list.found, &list.origin);
     PowerUp, |power_up| report::power_up_page(&power_up.found, &power_up.origin);
     Sweep, report::sweep_page;
     SwitchOn, report::switch_on_page;

@@ -1,10 +1,13 @@
 //! Sheets of paper: what was found, and where it came from.
 
 use super::{
-    Choice, Plan, Set,
+    Choice, Item, Plan, Set,
     file::{name, quoted},
 };
-use crate::{report::Origin, study};
+use crate::{
+    report::{Origin, parts_csv},
+    study,
+};
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
 
@@ -68,6 +71,48 @@ impl PowerUp {
 
     /// As [`Note::written_to`].
     pub fn written_to(mut self, path: &Path) -> PowerUp {
+        written_to(&mut self.origin, path);
+        self
+    }
+}
+
+/// What to buy for the job.
+///
+/// ```
+/// use mainsfit::{Options, Outlet, Page, Set};
+///
+/// let bench = Set::load("profiles/console-1936.yaml")?.bench(Outlet::default())?;
+/// let list = bench.parts(&Options::default())?;
+/// assert!(list.items().iter().any(|item| item.part.as_deref() == Some("C1")));
+/// assert!(Page::from(&list).text(96, false).contains("Parts to buy"));
+/// # Ok::<(), mainsfit::Error>(())
+/// ```
+#[derive(Debug, Clone, Serialize)]
+#[serde(transparent)]
+pub struct PartsList {
+    pub(super) found: study::PartsList,
+    #[serde(skip)]
+    pub(super) origin: Origin,
+}
+
+impl PartsList {
+    /// Its lines: what to ask for, how many, and why.
+    pub fn items(&self) -> &[Item] {
+        &self.found.items
+    }
+
+    /// The plan it goes on from.
+    pub fn plan(&self) -> &Plan {
+        &self.found.plan
+    }
+
+    /// As comma-separated values.
+    pub fn csv(&self) -> String {
+        parts_csv(&self.found)
+    }
+
+    /// As [`Note::written_to`].
+    pub fn written_to(mut self, path: &Path) -> PartsList {
         written_to(&mut self.origin, path);
         self
     }

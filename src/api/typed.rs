@@ -6,9 +6,10 @@ pub use crate::{
     quantity::show_plain,
     report::PlanPart,
     study::{
-        BlankError, DRAWS, Over, POWER_UP_SCHEMA, PlanList, PlanRow, PowerUp as PowerUpFound,
-        ReplaceBy, Replaced, RowBody, SWITCH_ON_SCHEMA, StudyError, TOLERANCE_SCHEMA, USUAL_DRAWS,
-        USUAL_SEED, cores, explainable_words, shared_cautions, shared_out,
+        BlankError, DRAWS, Over, PARTS_SCHEMA, POWER_UP_SCHEMA, PartsList as PartsFound, PlanList,
+        PlanRow, PowerUp as PowerUpFound, ReplaceBy, Replaced, RowBody, SWITCH_ON_SCHEMA,
+        StudyError, TOLERANCE_SCHEMA, USUAL_DRAWS, USUAL_SEED, cores, explainable_words,
+        shared_cautions, shared_out,
     },
     text::near,
 };

@@ -15,7 +15,9 @@ pub use divider::DividerArgs;
 pub use example::ExampleArgs;
 pub use new::NewArgs;
 pub use outlet::RequestArgs;
-pub use plan::{FitArgs, NoteArgs, PlanArgs, PlanFormat, PowerUpArgs, SetArgs};
+pub use plan::{
+    FitArgs, NoteArgs, PartsArgs, PartsFormat, PlanArgs, PlanFormat, PowerUpArgs, SetArgs,
+};
 pub use replace::ReplaceArgs;
 pub use sweep::{SweepArgs, SweepFormat, SwitchOnArgs, ToleranceArgs};
 pub use values::sweep_end;
@@ -80,6 +82,7 @@ impl Command {
                 _ => (None, args.form.json()),
             },
             Command::Fit(args) => (Some(&args.file), args.form.json()),
+            Command::Parts(args) => (Some(&args.set.file), args.format == PartsFormat::Json),
             Command::PowerUp(args) => (Some(&args.set.file), args.format == PlanFormat::Json),
             Command::Sweep(args) => (Some(&args.set.file), args.format == SweepFormat::Json),
             Command::SwitchOn(args) => (Some(&args.set.file), args.form.json()),
@@ -111,6 +114,11 @@ pub enum Command {
         after_help = opens_a_set!("Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown.")
     )]
     Note(NoteArgs),
+    /// Lists what to buy: the part with fuse and box, what is to be repaired, the capacitors to renew
+    #[command(
+        after_help = opens_a_set!("Example:\n  mainsfit parts profiles/console-1936.yaml -o console-parts.html\n  mainsfit parts profiles/console-1936.yaml --format csv")
+    )]
+    Parts(PartsArgs),
     /// Fits a set to the readings in its profile and says what moved
     #[command(after_help = opens_a_set!("Example:\n  mainsfit fit myset.yaml --write"))]
     Fit(FitArgs),
@@ -193,6 +201,8 @@ pub enum SchemaOf {
     Profile,
     /// The JSON of a plan
     Plan,
+    /// The JSON of `parts`
+    Parts,
     /// The JSON of `power-up`
     PowerUp,
     /// The JSON of `fit`

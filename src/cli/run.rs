@@ -15,7 +15,7 @@ use super::{
     plan::plan,
     replace::replace,
     schemas::schema,
-    sheet::{note, power_up},
+    sheet::{note, parts, power_up},
     tolerance::tolerance,
     tubes::tubes,
 };
@@ -35,6 +35,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Note(args) => note(&args),
         Command::New(args) if args.said.asked() => interview(&args, screen, style),
         Command::New(args) => new(&args, style),
+        Command::Parts(args) => parts(&args, style),
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args, style),
         Command::Sweep(args) => sweep(&args, style),

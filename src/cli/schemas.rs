@@ -9,7 +9,9 @@ use super::{
 use crate::api::{
     Fit, Plan, Replacement, Set, Sweep, SwitchOn, Tolerances,
     divider::Divider,
-    typed::{POWER_UP_SCHEMA, PowerUpFound, SWITCH_ON_SCHEMA, TOLERANCE_SCHEMA},
+    typed::{
+        PARTS_SCHEMA, POWER_UP_SCHEMA, PartsFound, PowerUpFound, SWITCH_ON_SCHEMA, TOLERANCE_SCHEMA,
+    },
 };
 use schemars::{JsonSchema, generate::SchemaSettings};
 use serde_json::Value;
@@ -22,6 +24,7 @@ pub fn schema(of: SchemaOf) -> Result {
     Outcome::json(&match of {
         SchemaOf::Profile => Set::schema(),
         SchemaOf::Plan => Plan::schema(),
+        SchemaOf::Parts => closed_schema::<PartsFound>(PARTS_SCHEMA),
         SchemaOf::PowerUp => closed_schema::<PowerUpFound>(POWER_UP_SCHEMA),
         SchemaOf::Fit => closed_schema::<Form<'_, Fit>>(FIT),
         SchemaOf::Sweep => closed_schema::<Form<'_, Sweep>>(SWEEP),

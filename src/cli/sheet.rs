@@ -1,8 +1,8 @@
-//! The commands that write a sheet, `note` and `power-up`: its form by the file's ending, and the file.
+//! The commands that write a sheet, `note`, `parts` and `power-up`: its form by the file's ending, and the file.
 
 use super::{
     Failure, Outcome, Result, Style,
-    args::{NoteArgs, PlanFormat, PowerUpArgs},
+    args::{NoteArgs, PartsArgs, PartsFormat, PlanFormat, PowerUpArgs},
     save::save_all,
 };
 use crate::api::{Note, Options, Page, PowerUp, Set};
@@ -40,6 +40,23 @@ pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
     match sheet {
         None => Ok(Outcome::page(&page(&found), style)),
         Some(sheet) => sheet.write(&page(&found.written_to(sheet.path)), "the power-up schedule"),
+    }
+}
+
+/// Prints what to buy, or writes it where a file is named.
+pub fn parts(args: &PartsArgs, style: Style) -> Result {
+    let output = args.output.as_deref();
+    let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
+    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
+    let list = bench.parts(&Options { with: args.with, ..args.request.options() })?;
+    match (sheet, args.format) {
+        (Some(sheet), _) => {
+            let list = list.written_to(sheet.path);
+            sheet.write(&Page::from(&list), "the list of parts")
+        }
+        (None, PartsFormat::Text) => Ok(Outcome::page(&Page::from(&list), style)),
+        (None, PartsFormat::Csv) => Ok(Outcome::done(list.csv())),
+        (None, PartsFormat::Json) => Outcome::json(&list),
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod blank;
 mod build;
+mod buy;
 mod caution;
 mod divider;
 pub mod drawing;
@@ -41,6 +42,7 @@ mod words;
 mod working;
 
 pub use blank::{text as blank_text, told_page as blank_told_page};
+pub use buy::{csv as parts_csv, page as parts_page};
 pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
 pub use explain::{examples as examples_page, list as explain_list, page as explain_page};

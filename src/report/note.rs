@@ -3,7 +3,7 @@
 use super::{
     against_design,
     build::{joined, list, listed},
-    caution, drawing,
+    buy, caution, drawing,
     figures::{percent, volts, watts},
     fitted as as_fitted, name_and_year, note_front, note_readings, note_safety, on_the_line,
     origin::{Origin, foot, made_by},
@@ -35,6 +35,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
         section("Why", why(note)),
         found(note),
         fitted(note),
+        buy::of_note(&note.to_buy),
         note_readings::checkpoints(note),
         as_fitted::of_note(note),
         signal::of_note(note),

@@ -120,14 +120,7 @@ pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<
     };
     let ready = ready_of(&receiver.model().rectifier);
     let own = receiver.model().second.as_ref().map(|second| ready_of(&second.rectifier));
-    let unloaded = receiver.run_changed(line, part, sound, |model| {
-        model.copper.rise = 0.0;
-        model.still_tubes();
-        // a load of a stated current is tubes that draw, and those are cold
-        for load in model.loads.iter_mut().filter(|l| l.ohms.is_none()) {
-            load.amps = 0.0;
-        }
-    })?;
+    let unloaded = unloaded(receiver, part, sound)?;
     let capacitors = sound.at.capacitors.iter().zip(&unloaded.at.capacitors).enumerate();
     let capacitors = capacitors
         .map(|(i, (at_work, before))| {
@@ -148,6 +141,22 @@ pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),
     })
+}
+
+/// The set behind `part` before its tubes draw, from its operating point `sound`.
+///
+/// # Errors
+/// A point that could not be solved.
+pub fn unloaded(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<Operation> {
+    let unloaded = receiver.run_changed(sound.line, part, sound, |model| {
+        model.copper.rise = 0.0;
+        model.still_tubes();
+        // a load of a stated current is tubes that draw, and those are cold
+        for load in model.loads.iter_mut().filter(|l| l.ohms.is_none()) {
+            load.amps = 0.0;
+        }
+    })?;
+    Ok(unloaded)
 }
 
 /// The tubes' winding behind everything as a source with a resistance, from its hot and its cold point.

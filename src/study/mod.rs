@@ -8,6 +8,7 @@ mod band;
 mod behind;
 mod blank;
 mod burning;
+mod buy;
 mod caution;
 mod checkpoint;
 mod choice;
@@ -36,6 +37,7 @@ mod outlet;
 mod outlet_log;
 mod owner;
 mod part_readings;
+mod parts_list;
 mod plan;
 mod plans;
 mod power_up;
@@ -81,6 +83,7 @@ pub use self::{
         Between, BiasFrom, Blank, BlankError, Body, Bulb, Entry, EntryFrom, Feed, Heaters,
         NewDropper, NewSet, Winding, blank, heaters,
     },
+    buy::{Ask, Item, ItemFor, Why as WhyBuy},
     caution::{Caution, Step},
     checkpoint::Checkpoint,
     choice::{Choice, Standing as ChoiceStanding, WithPart},
@@ -110,6 +113,7 @@ pub use self::{
     objection::Objection,
     outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed},
     outlet_log::{HourRead, LogReport, LogSpan, SetAside, TooFew, WhyAside, not_above, quantile},
+    parts_list::{PARTS_SCHEMA, PartsList, parts},
     plan::{PLAN_SCHEMA, Plan, Request, SetSummary},
     plans::{PlanList, PlanRow, RowBody, shared_cautions},
     power_up::{

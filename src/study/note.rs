@@ -1,8 +1,8 @@
 //! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
 
 use super::{
-    Checkpoint, Choice, Measure, Plan, Result, Serialize, Start, StartCase, StudyError,
-    SupplySketch, Verdict, What, read, settle,
+    Checkpoint, Choice, Item, Measure, Plan, Result, Serialize, Start, StartCase, StudyError,
+    SupplySketch, Verdict, What, buy, read, settle,
     solve::{Offered, Solved},
     start::from_cold_or_hot,
     with_part::WithPart,
@@ -72,6 +72,8 @@ pub struct Note {
     pub curve: LineCurve,
     /// The choice from cold at high line, then hot.
     pub starts: Vec<Start>,
+    /// What to buy for it.
+    pub to_buy: Vec<Item>,
 }
 
 /// Heater volts and B+ against line volts, before and after.
@@ -118,11 +120,12 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
         |with: With| plan.choices.iter().any(|c| with.means(c.method) && c.method.facts().on_bench);
     // what the repairs would change is not fitted before them; a bench tool finds them
     if plan.advice.verdict == Verdict::RepairFirst && !with.is_some_and(bench) {
-        return Err(missing(plan));
+        return Err(missing(plan, REFUSAL));
     }
-    let choice = pick(plan, with, "no note is written")?;
+    let choice = pick(plan, with, REFUSAL)?;
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let WithPart { supply, checkpoints, together } = solved.with_part(choice)?;
+    let to_buy = buy::items(&solved, profile, Some(choice))?;
     let Solved { mut plan, receiver, parts, .. } = solved;
     let (fitted, part) = (&plan.choices[choice], parts[choice].as_deref().unwrap_or(&Straight));
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
@@ -138,7 +141,7 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     let two = fitted.behind.as_ref().is_some_and(|behind| behind.part.is_some());
     let crowded = two || receiver.model().string.is_some();
     let first = first(&checkpoints, if crowded { MOST_CROWDED } else { MOST_FIRST });
-    Ok(Note { starts, choice, record, supply, checkpoints, first, together, curve, plan })
+    Ok(Note { starts, to_buy, choice, record, supply, checkpoints, first, together, curve, plan })
 }
 
 /// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says
@@ -155,7 +158,7 @@ pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize> {
             Verdict::Leave | Verdict::LeaveAndMeasure | Verdict::RemoveFitted => Some(Method::AsIs),
             verdict => plan.advice.choice.filter(|_| verdict.leaves_usable()),
         };
-        return plan.place(method).ok_or_else(|| missing(plan));
+        return plan.place(method).ok_or_else(|| missing(plan, refusal));
     };
     let place = named(plan, asked)?;
     let choice = &plan.choices[place];
@@ -189,14 +192,17 @@ pub fn named(plan: &Plan, asked: With) -> Result<usize> {
     best.ok_or_else(|| StudyError::NoChoice { asked, known: known() })
 }
 
-/// What is missing before a note can be written.
-fn missing(plan: &Plan) -> StudyError {
+/// What is not done for a choice with something against it.
+const REFUSAL: &str = "no note is written";
+
+/// What is missing before a note can be written, or what else `refusal` says is not done.
+fn missing(plan: &Plan, refusal: &str) -> StudyError {
     let advice = &plan.advice;
     let repairs = advice.verdict == Verdict::RepairFirst;
     let (title, reasons) = if repairs {
-        ("no note is written before the repairs", &advice.repairs)
+        (format!("{refusal} before the repairs"), &advice.repairs)
     } else {
-        ("no choice is safe to recommend, and no note is written", &advice.reasons)
+        (format!("no choice is safe to recommend, and {refusal}"), &advice.reasons)
     };
     let next = match (&advice.measure, advice.would_change.first()) {
         _ if repairs => "put that right, write it into the profile, and ask again".to_owned(),
@@ -209,7 +215,7 @@ fn missing(plan: &Plan) -> StudyError {
     };
     StudyError::NotStoodBehind {
         alarms: plan.cautions.clone(),
-        title: title.to_owned(),
+        title,
         reasons: reasons.clone(),
         next,
     }

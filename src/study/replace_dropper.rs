@@ -5,6 +5,7 @@ mod capacitor;
 mod caveat;
 mod found;
 
+pub(super) use capacitor::{PINS, film, film_v, most_across};
 pub use caveat::{DropperCaveat, NoSubstitute};
 pub use found::{
     BesideLamp, DropperSubstitute, DropperSubstitutes, SubstituteDay, SubstituteKind,

@@ -20,8 +20,9 @@ fn shell(script: &str, folder: &Path) -> Output {
 }
 
 /// What every command that writes a file is asked to write, with the name of the file.
-const WRITERS: [(&str, &str); 5] = [
+const WRITERS: [(&str, &str); 6] = [
     ("note $SET -o $FOLDER/note.html", "note.html"),
+    ("parts $SET -o $FOLDER/parts.html", "parts.html"),
     ("power-up $SET -o $FOLDER/power-up.html", "power-up.html"),
     ("sweep $SET --svg $FOLDER/sweep.svg", "sweep.svg"),
     (

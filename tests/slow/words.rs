@@ -55,6 +55,9 @@ fn runs() -> Vec<Vec<String>> {
         runs.push(format!("plan {path} --full --line 130V"));
         runs.push(format!("note {path}"));
         runs.push(format!("note {path} --label"));
+        runs.push(format!("parts {path}"));
+        runs.push(format!("parts {path} --format csv"));
+        runs.push(format!("parts {path} --format json"));
         runs.push(format!("power-up {path} --working"));
         runs.push(format!("power-up {path} --format json"));
         runs.push(format!("check {path}"));
@@ -78,6 +81,7 @@ fn runs() -> Vec<Vec<String>> {
         "",
         "plan",
         "note",
+        "parts",
         "new",
         "check",
         "divider",
@@ -105,6 +109,7 @@ fn runs() -> Vec<Vec<String>> {
         "tubes C1",
         "schema profile",
         "schema plan",
+        "schema parts",
         "schema power-up",
         "schema fit",
         "schema sweep",

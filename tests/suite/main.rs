@@ -70,6 +70,7 @@ mod outlet_ranges;
 #[cfg(unix)]
 mod pager;
 mod part_names;
+mod parts;
 mod parts_consistency;
 mod parts_outside;
 mod pictures;

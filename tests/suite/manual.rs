@@ -54,6 +54,7 @@ fn values_are_offered() {
     for command in [
         "plan",
         "note",
+        "parts",
         "power-up",
         "sweep",
         "fit",
@@ -84,9 +85,18 @@ fn values_are_offered() {
             assert!(list.contains(&name), "{line}: {name}");
         }
     }
-    for command in
-        ["plan", "note", "power-up", "sweep", "switch-on", "tolerance", "replace", "divider", "new"]
-    {
+    for command in [
+        "plan",
+        "note",
+        "parts",
+        "power-up",
+        "sweep",
+        "switch-on",
+        "tolerance",
+        "replace",
+        "divider",
+        "new",
+    ] {
         let list = offered(&format!("mainsfit {command} --range "));
         for range in outlet_ranges() {
             assert!(list.contains(&range.name), "{command}: {}", range.name);

@@ -12,7 +12,7 @@ const ENDS: [&str; 2] = [
 ];
 
 /// Each form with the commands that print it; `error` is printed by all.
-const FORMS: [(&str, &[&str]); 8] = [
+const FORMS: [(&str, &[&str]); 9] = [
     ("fit", &["fit profiles/mantel-1938.yaml", "fit profiles/mantel-1938.yaml --working"]),
     (
         "sweep",
@@ -28,6 +28,16 @@ const FORMS: [(&str, &[&str]); 8] = [
             "switch-on profiles/console-1936.yaml",
             "switch-on profiles/universal-1947.yaml --with thermistor",
             "switch-on profiles/lead-resistor-1935.yaml",
+        ],
+    ),
+    (
+        "parts",
+        &[
+            "parts profiles/console-1936.yaml",
+            "parts profiles/mantel-1938.yaml --with series-resistor",
+            "parts profiles/line-cord-1936.yaml",
+            "parts tests/data/capacitor_dropper.yaml",
+            "parts tests/data/verdicts/silicon-bare.yaml",
         ],
     ),
     (
@@ -168,9 +178,17 @@ fn a_key_more_or_less_is_refused() {
 fn errors_have_their_form_too() {
     let validator = validator(&schema("error"));
     for file in ["tests/bad_profiles/grid_decimal_comma.yaml", "nowhere.yaml"] {
-        for command in
-            ["fit", "power-up", "sweep", "switch-on", "tolerance", "divider", "replace", "plan"]
-        {
+        for command in [
+            "fit",
+            "parts",
+            "power-up",
+            "sweep",
+            "switch-on",
+            "tolerance",
+            "divider",
+            "replace",
+            "plan",
+        ] {
             let part: &[&str] = if command == "replace" { &["rectifier"] } else { &[] };
             let outcome = mainsfit(&[&[command, file], part, &["--format", "json"]].concat());
             assert_eq!(outcome.code, 2, "{command} {file}");

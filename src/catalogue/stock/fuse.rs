@@ -51,6 +51,15 @@ impl FuseStandard {
         }
     }
 
+    /// Size of its fuses: 5 × 20 mm is that of the sheet (IEC 60127-2 †); UL 248-14 has several, and 1/4 × 1 1/4 in is that of
+    /// old sets' holders (common practice, no source).
+    pub fn size(self) -> &'static str {
+        match self {
+            FuseStandard::Ul => "1/4 × 1 1/4 in (6.3 × 32 mm)",
+            FuseStandard::Iec => "5 × 20 mm",
+        }
+    }
+
     /// Standard ratings, A.
     pub fn ratings(self) -> Vec<f64> {
         fuses().iter().filter(|f| f.standard == self).map(|f| f.rating_a).collect()

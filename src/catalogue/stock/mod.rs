@@ -1,11 +1,11 @@
-//! Parts one can buy for the line cord: wirewound resistors, small transformers, fuses, inrush thermistors.
+//! Parts one can buy: wirewound resistors, small transformers, fuses and inrush thermistors for the line cord; capacitors.
 //! Generic, no makers.
 
 mod capacitor;
 mod fuse;
 mod resistor;
 
-pub use capacitor::{capacitor_for, surge_by_rule};
+pub use capacitor::{LineClass, capacitor_for, film_for, surge_by_rule};
 pub use fuse::{Fuse, FuseStandard, Gate, fuses};
 pub use resistor::{ResistorSize, resistor_sizes, resistor_values, resistors_near};
 

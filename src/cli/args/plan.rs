@@ -101,6 +101,40 @@ pub struct NoteArgs {
     pub request: RequestArgs,
 }
 
+/// Arguments of `parts`.
+#[derive(Debug, Args)]
+pub struct PartsArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// The choice to list for, where it is not what the plan advises
+    #[arg(long, value_name = "CHOICE")]
+    pub with: Option<With>,
+    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet and target
+    #[command(flatten)]
+    pub request: RequestArgs,
+    /// Form of the output where no file is named
+    #[arg(long, value_enum, default_value_t = PartsFormat::Text, value_name = "FORM", conflicts_with = "output")]
+    pub format: PartsFormat,
+}
+
+/// Forms of a list of parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PartsFormat {
+    /// For reading
+    Text,
+    /// Comma-separated, SI units
+    Csv,
+    /// For machines, in SI units
+    Json,
+}
+
 /// Arguments of `fit`.
 #[derive(Debug, Args)]
 pub struct FitArgs {

@@ -121,7 +121,7 @@ impl Points {
     }
 
     /// The node of a spot.
-    pub(in super::super) fn spot(&self, spot: &Spot) -> Option<Node> {
+    pub fn spot(&self, spot: &Spot) -> Option<Node> {
         match spot {
             Spot::Supply(name) => self.supply(name),
             Spot::Divider(divider, below) => self.dividers.get(*divider)?.get(*below).copied(),

@@ -103,7 +103,7 @@ impl Buy {
     /// The rating for an arm with `watts` of heat and `volts` across it.
     ///
     /// The volts alone never call for one wirewound part: high values are not made as such.
-    pub(super) fn choose(watts: f64, volts: f64) -> Buy {
+    pub(in crate::study) fn choose(watts: f64, volts: f64) -> Buy {
         let least_w = MARGIN * watts;
         let pieces = (volts / MOST_V).ceil().max(1.0);
         let warm = |(w, _): &&(f64, f64)| *w >= least_w / pieces;

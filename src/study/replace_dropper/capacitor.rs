@@ -24,7 +24,17 @@ const FILM_OFF: f64 = 0.05;
 /// (common practice, no source).
 const AHEAD: (f64, f64, f64) = (47.0, 0.2, 22.0);
 /// Volts that may be left on the pins of a plug, and after how long, V and s (IEC 60335-1 †).
-const PINS: (f64, f64) = (34.0, 1.0);
+pub const PINS: (f64, f64) = (34.0, 1.0);
+
+/// AC volts that such a capacitor is to be rated for on a line of `high_v`; none where none is sold.
+pub fn film_v(high_v: f64) -> Option<f64> {
+    FILM_V.into_iter().find(|(_, line)| high_v <= *line).map(|(rated_v, _)| rated_v)
+}
+
+/// The most ohms across `farads` that empty them in that time from the crest of `high_v`: t = R·C·ln(V0/Vt).
+pub fn most_across(farads: f64, high_v: f64) -> f64 {
+    PINS.1 / (farads * (SQRT_2 * high_v / PINS.0).ln())
+}
 
 impl Trial<'_> {
     pub(super) fn capacitor(&self) -> Result<DropperSubstitute> {
@@ -46,12 +56,11 @@ impl Trial<'_> {
         else {
             return Ok(nothing.refused_for(NoSubstitute::NoValue));
         };
-        let Some((rated_v, _)) = FILM_V.into_iter().find(|(_, line)| high_v <= *line) else {
+        let Some(rated_v) = film_v(high_v) else {
             return Ok(nothing.refused_for(NoSubstitute::NoRating { high_v }));
         };
         let crest_v = SQRT_2 * high_v;
-        // t = R·C·ln(V0/Vt)
-        let most = PINS.1 / (stock * (crest_v / PINS.0).ln());
+        let most = most_across(stock, high_v);
         let bleeder = below(Series::E12, most).unwrap_or(most);
         let fitted = |farads| part(farads, Some(bleeder));
         let day = self.day(&fitted(stock))?;
@@ -101,7 +110,7 @@ impl Trial<'_> {
 }
 
 /// The nearest film capacitor to `farads`, or two in parallel, with its words.
-fn film(farads: f64) -> Option<(f64, String)> {
+pub fn film(farads: f64) -> Option<(f64, String)> {
     let wanted = farads * 1e6;
     let off = |uf: f64| (uf / wanted - 1.0).abs();
     let micro = |uf| show_plain(Capacitance::from_si(uf * 1e-6));
