@@ -315,6 +315,26 @@ fn the_note_closes() {
     assert!(told.find("WARNING").unwrap() < told.find("Readings at").unwrap());
 }
 
+/// What is in already is not bought again, nor its fuse where that is right; what is to be renewed still is.
+#[test]
+fn what_is_in_is_not_bought_again() {
+    let list = |more: &str| -> Vec<String> {
+        let out = Work::new(&set_with(more)).run(&["parts", "--format", "json"]);
+        assert_eq!(out.code, 0, "{}", out.err);
+        let list: Value = serde_json::from_str(&out.out).unwrap();
+        let whats = list["items"].as_array().unwrap().iter();
+        whats.map(|item| item["what"].as_str().unwrap().to_owned()).collect()
+    };
+    let (new, done) = (list(""), list(BUCKING));
+    for bought in ["bucking transformer", "box", "line fuse", "fuse holder"] {
+        assert!(new.iter().any(|what| what == bought), "{bought}: {new:?}");
+        assert!(!done.iter().any(|what| what == bought), "{bought}: {done:?}");
+    }
+    assert!(done.iter().any(|what| what.contains("capacitor")), "{done:?}");
+    let old = list(&BUCKING.replace("rating: 0.75 A", "rating: 3 A"));
+    assert!(old.iter().any(|what| what == "line fuse"), "{old:?}");
+}
+
 /// A set of which nothing is left but to read it: nothing fitted, and readings after the work.
 #[test]
 fn a_set_left_as_it_is_closes_too() {

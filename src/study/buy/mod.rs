@@ -12,7 +12,7 @@ mod words;
 
 pub use item::{Ask, Item, ItemFor, Why};
 
-use super::{Caution, Result, solve::Solved};
+use super::{Caution, Result, Verdict, solve::Solved};
 use crate::{catalogue::stock::LineClass, profile::Profile};
 use bench::Bench;
 
@@ -24,11 +24,17 @@ pub fn items(solved: &Solved, profile: &Profile, place: Option<usize>) -> Result
     let plan = &solved.plan;
     let bench = Bench::of(solved, profile, place)?;
     let mut list = repairs::items(&bench);
-    list.extend(place.map(|place| lead::items(plan, &plan.choices[place])).unwrap_or_default());
-    let fuse = match place {
-        Some(place) => plan.choices[place].fuse.as_ref(),
+    let choice = place.map(|place| &plan.choices[place]);
+    // what is in already is not bought again, nor is its fuse
+    let is_in = choice.filter(|_| plan.advice.verdict == Verdict::LeaveFitted);
+    let is_in = is_in.is_some_and(|choice| plan.advice.choice == Some(choice.method));
+    let bought = choice.filter(|_| !is_in);
+    list.extend(bought.map(|choice| lead::items(plan, choice)).unwrap_or_default());
+    let fuse = match choice {
+        Some(choice) => choice.fuse.as_ref(),
         None => plan.fuse.as_ref().map(|set| &set.fuse),
     };
+    let fuse = fuse.filter(|fuse| !is_in || fuse.present_a.is_none() || fuse.must_change);
     list.extend(fuse.map(|fuse| lead::fuse(fuse, plan.outlet.high_v)).unwrap_or_default());
     list.extend(capacitors::items(&bench));
     list.extend(line_capacitors(bench.receiver.model().is_live(), plan.outlet.high_v));
