@@ -5,8 +5,8 @@ use super::{
     origin::{Origin, foot, made_by},
     outlet_words,
     page::{
-        Line, Page, blocks, checks, entry, field, fine, form, items, line, section, strong, text,
-        title, with_dagger,
+        Line, Page, blocks, checks, entry, field, fine, form, items, line, notes, plain, section,
+        strong, text, title, with_dagger,
     },
     readings,
     sweep::foot as cautions_in_words,
@@ -80,10 +80,14 @@ fn sections(list: &[Item]) -> Vec<Page> {
     each.collect()
 }
 
-/// The same lines on a note.
+/// The same lines on a note, in small print: its sheets are counted.
 pub fn of_note(list: &[Item]) -> Page {
-    section("Parts to buy", checks(list.iter().map(row)).if_any())
+    let ticked = |item| -> Line { [vec![plain(BOX)], row(item)].concat() };
+    section("Parts to buy", notes(list.iter().map(ticked)).if_any())
 }
+
+/// A place to tick in small print; it keeps to what follows.
+const BOX: &str = "☐\u{a0}";
 
 /// A line: how many, what, what to ask for, and why.
 fn row(item: &Item) -> Line {
