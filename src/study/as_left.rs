@@ -1,7 +1,7 @@
 //! How a set was left: what a meter showed with the part in, beside what was predicted, and what remains to be done.
 
 use super::{
-    FittedReport, FuseReport, HEATER_LIMIT, JsonSchema, Meter, Plan, Reading, Result, Ruling,
+    Choice, FittedReport, FuseReport, HEATER_LIMIT, JsonSchema, Meter, Reading, Result, Ruling,
     Serialize, What,
     fit::{Point, Setting, change_by_meter, taken},
     read,
@@ -254,14 +254,14 @@ impl Bench<'_> {
     }
 }
 
-/// How a set was left, by its readings and by what was planned.
+/// How a set was left, by its readings and by what was planned; `straight` is the set without a part.
 ///
 /// # Errors
 /// As [`Bench::hold`].
 pub fn as_left(
     bench: &Bench,
     sets: &[ReadingSet],
-    plan: &Plan,
+    straight: Option<&Choice>,
     fitted: Option<&FittedReport>,
 ) -> Result<AsLeft> {
     let held = bench.hold(sets, "as_left")?;
@@ -270,7 +270,8 @@ pub fn as_left(
         .filter(|h| h.lies() != Lies::Within)
         .map(|h| (h.point.measure, h.share()))
         .collect();
-    let day = fitted.map_or(plan.choices.first(), |f| Some(&f.choice)).and_then(|c| c.day.as_ref());
+    let choice = fitted.map_or(straight, |f| Some(&f.choice));
+    let day = choice.and_then(|c| c.day.as_ref());
     let heaters = day.and_then(|day| {
         let measure = What::Heater.of(day.usual.tube_heater_place());
         let own = held.iter().find(|h| h.point.measure == measure)?;
@@ -312,7 +313,7 @@ pub fn as_left(
         done: false,
         remains: Vec::new(),
     };
-    left.remains = remains(&left, plan, fitted);
+    left.remains = remains(&left, choice, fitted);
     left.done = left.remains.is_empty();
     Ok(left)
 }
@@ -337,7 +338,7 @@ fn heat(part: &dyn Part, fitted: &FittedReport, held: &[Held]) -> Option<HeatLef
     })
 }
 
-fn remains(left: &AsLeft, plan: &Plan, fitted: Option<&FittedReport>) -> Vec<Remains> {
+fn remains(left: &AsLeft, choice: Option<&Choice>, fitted: Option<&FittedReport>) -> Vec<Remains> {
     let mut list = Vec::new();
     list.extend(fitted.and_then(|f| match f.ruling {
         Ruling::Leave => None,
@@ -348,7 +349,6 @@ fn remains(left: &AsLeft, plan: &Plan, fitted: Option<&FittedReport>) -> Vec<Rem
     if let Some((now, better)) = fitted.filter(|_| stays).and_then(FittedReport::better_place) {
         list.push(Remains::Move { from: now.place, to: better.place });
     }
-    let choice = fitted.map_or(plan.choices.first(), |f| Some(&f.choice));
     list.extend(choice.filter(|_| stays).and_then(|c| fuse(c.fuse.as_ref()?)));
     let readings = left.points.len();
     if readings == 0 {

@@ -3,6 +3,7 @@
 use super::{
     Advice, Choice, Day, JsonSchema, Objection, PlaceReport, Reading, Result, Serialize, Turn,
     Verdict,
+    fitted_part::{part, unit},
     judge::{Judged, Trial},
     objection::high_or_low,
     read,
@@ -11,14 +12,10 @@ use super::{
     verdict::{LIMIT, RIGHT, Setting, turn_in_words},
 };
 use crate::{
-    adaptation::{
-        Across, AnyPart, Bought, BuckingPart, Build, Dropper, Joined, Method, Part, StepPart,
-        StringPart, Tap,
-    },
+    adaptation::{AnyPart, Bought, Method, Part},
     catalogue::stock::FuseStandard,
-    profile::{Fitted, FittedKind, FittedPlace, Profile, SizedResistor, SmallTransformer},
-    quantity::Quantity,
-    receiver::{Inside, Model, Operation, Straight},
+    profile::{Fitted, FittedPlace, Profile},
+    receiver::{Operation, Straight},
 };
 
 /// What becomes of what is fitted.
@@ -91,82 +88,6 @@ sentences! {
     }
 }
 
-/// The method and the part of what a profile says is fitted in the set of `model`.
-pub fn part(fitted: &Fitted, model: &Model) -> Option<(Method, AnyPart)> {
-    let resistor = |(ohms, size): &SizedResistor| Dropper {
-        ohms: ohms.si(),
-        build: Some(Build { size: size.clone(), joined: Joined::Single, own: true }),
-    };
-    let small = |across, boosts| {
-        let (primary, secondary, amps) = volts_and_amps(fitted.transformer?);
-        let part = BuckingPart {
-            across,
-            boosts,
-            primary,
-            secondary,
-            amps,
-            stock: true,
-            own: true,
-            reversed: false,
-            regulation_factor: 1.0,
-            open: false,
-            primary_open: false,
-        };
-        Some(Box::new(part) as AnyPart)
-    };
-    let step = || {
-        let (primary, secondary, amps) = volts_and_amps(fitted.transformer?);
-        let part = StepPart {
-            primary,
-            secondary,
-            va: secondary * amps,
-            own: true,
-            regulation_factor: 1.0,
-            open: false,
-        };
-        Some(Box::new(part) as AnyPart)
-    };
-    Some(match fitted.kind {
-        FittedKind::Tap => {
-            let tap = Tap { volts: fitted.tap?.si(), now: model.design_line };
-            (Method::Tap, Box::new(tap))
-        }
-        FittedKind::SeriesResistor => {
-            (Method::SeriesResistor, Box::new(resistor(fitted.resistor.as_ref()?)))
-        }
-        FittedKind::HeaterDropper => {
-            let surge = fitted.surge_resistor.as_ref().map(resistor);
-            let dropper = resistor(fitted.resistor.as_ref()?);
-            let part = StringPart { dropper, surge, replaces: Inside::default() };
-            (Method::HeaterDropper, Box::new(part))
-        }
-        FittedKind::BuckingOutlet => (Method::BuckingOutlet, small(Across::Outlet, false)?),
-        FittedKind::BuckingSet => (Method::BuckingSet, small(Across::Set, false)?),
-        FittedKind::BoostOutlet => (Method::BoostOutlet, small(Across::Outlet, true)?),
-        FittedKind::BoostSet => (Method::BoostSet, small(Across::Set, true)?),
-        FittedKind::StepDown => (Method::StepDown, step()?),
-        FittedKind::StepUp => (Method::StepUp, step()?),
-    })
-}
-
-fn volts_and_amps((primary, secondary, amps): SmallTransformer) -> (f64, f64, f64) {
-    (primary.si(), secondary.si(), amps.si())
-}
-
-/// Unit of what its value is.
-fn unit(kind: FittedKind) -> &'static str {
-    match kind {
-        FittedKind::HeaterDropper | FittedKind::SeriesResistor => "Ω",
-        FittedKind::Tap
-        | FittedKind::BuckingOutlet
-        | FittedKind::BuckingSet
-        | FittedKind::BoostOutlet
-        | FittedKind::BoostSet
-        | FittedKind::StepDown
-        | FittedKind::StepUp => "V",
-    }
-}
-
 /// What is fitted in the set of `profile`, judged, and its part; `advice` and the choices become those of the set as it stands.
 ///
 /// # Errors
@@ -176,13 +97,13 @@ pub fn settle(
     profile: &Profile,
     advice: &mut Advice,
     choices: Choices,
-) -> Result<Option<(FittedReport, AnyPart)>> {
-    let Some(fitted) = &profile.fitted else { return Ok(None) };
+) -> Result<(Option<FittedReport>, Option<AnyPart>)> {
+    let Some(fitted) = &profile.fitted else { return Ok((None, None)) };
     let mut found = judge(trial, fitted)?;
     if let Some((report, part)) = &mut found {
         rule(&trial.set, (report, part), advice, choices, &trial.today.usual);
     }
-    Ok(found)
+    Ok(found.unzip())
 }
 
 /// Judges what is fitted; the part as it settles comes with it.
@@ -373,18 +294,23 @@ const STEP: f64 = 0.02;
 const FARTHEST: f64 = 0.25;
 const FOUND: f64 = 8e-4;
 
-/// The usual outlet volts beyond which the heaters ask for something else, the day moving in proportion.
+/// The usual outlet volts beyond which heaters or limits ask for something else, the day moving in proportion.
 fn turns(set: &Setting, part: &dyn Part, near: &Operation) -> Vec<Turn> {
-    let at = |share: f64| -> Option<(Reading, Option<Against>)> {
+    let at = |share: f64| -> Option<(Reading, bool)> {
         let outlet = set.outlet.scaled(share);
+        let set = Setting { outlet, ..*set };
         let run = |line: f64, part: &dyn Part| {
             let solve = |part: &dyn Part, at: &Operation| set.receiver.run_coarse(line, part, at);
             Some(read(set.receiver, &settle::by(part, near, solve).ok()?.operation))
         };
-        let (usual, high) = (run(outlet.usual_v, part)?, run(outlet.high_v, part)?);
-        let bare = run(outlet.usual_v, &Straight)?;
-        let against = of_heaters(set, [&usual, &high], &bare);
-        Some((bare, against))
+        let day = |part: &dyn Part| -> Option<Day> {
+            let (usual, high) = (run(outlet.usual_v, part)?, run(outlet.high_v, part)?);
+            Some(Day { low: usual.clone(), usual, high })
+        };
+        let (with, bare) = (day(part)?, day(&Straight)?);
+        let limits = set.findings(&with).iter().any(|f| f.counts() && !f.improves(&bare));
+        let heaters = of_heaters(&set, [&with.usual, &with.high], &bare.usual);
+        Some((bare.usual, limits || heaters.is_some()))
     };
     let edge = |up: bool| {
         let sign = if up { 1.0 } else { -1.0 };
@@ -395,16 +321,16 @@ fn turns(set: &Setting, part: &dyn Part, near: &Operation) -> Vec<Turn> {
                 return None;
             }
             match at(next)? {
-                (bare, Some(_)) => (outside, beyond) = (Some(next), Some(bare)),
-                (_, None) => inside = next,
+                (bare, true) => (outside, beyond) = (Some(next), Some(bare)),
+                (_, false) => inside = next,
             }
         }
         let (mut outside, mut bare) = (outside?, beyond?);
         while (outside - inside).abs() > FOUND {
             let middle = 0.5 * (inside + outside);
             match at(middle)? {
-                (there, Some(_)) => (outside, bare) = (middle, there),
-                (_, None) => inside = middle,
+                (there, true) => (outside, bare) = (middle, there),
+                (_, false) => inside = middle,
             }
         }
         // a set that is right without it loses it

@@ -7,6 +7,7 @@ use super::{
     alarms::{self, alarms},
     assumption, band,
     choice::Standing,
+    closing,
     day::run_day,
     dry,
     faults::Bare,
@@ -19,7 +20,7 @@ use super::{
     spread::{self, Moved, Spread},
     surge,
     verdict::{self, Repairs, Setting, Yardstick},
-    visits, working,
+    working,
 };
 use crate::{
     adaptation::{self, Method, Offer, Part, Shelf},
@@ -212,8 +213,7 @@ pub fn solve_on(
     let (receiver, outlet) = (&on.receiver, on.outlet);
     let today = run_day(receiver, &outlet, &Straight, None, None)?;
     let straight = Day::read(receiver, &today);
-    let made = receiver.as_made();
-    let design = read(made, made.at_design());
+    let design = read(receiver.as_made(), receiver.as_made().at_design());
     warnings.extend(made_for_another_line(&design));
     // what may be off of the set as it is; each choice adds its part's own tolerance
     let moved = Moved::of(receiver, spread::numbers(profile, receiver.model(), &on.assumed)?);
@@ -235,17 +235,15 @@ pub fn solve_on(
         design: &design,
         spreads: &spread.limits(),
     };
-    let stated = profile.present_fuse().and_then(|f| f.standard);
-    let bare = Bare::of(receiver, &today.high);
     let trial = Trial {
         set,
         shelf: &shelf,
         goal,
         straight: &straight,
-        standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
+        standard: standard(profile, outlet.usual_v),
         present_fuse: profile.present_fuse(),
         today: &today,
-        bare: &bare,
+        bare: &Bare::of(receiver, &today.high),
         common: band::common(heaters, answer, |m| spread.of(m)),
     };
     let (mut choices, mut parts) = judge_all(&trial)?;
@@ -255,8 +253,7 @@ pub fn solve_on(
         Some(reason) => verdict::contradicted(reason, &on.readings, set.direct, &straight.usual),
         None => verdict::advise(&set, &choices, &today.usual, &assumptions, repairs),
     };
-    let (fitted, part) =
-        fitted::settle(&trial, profile, &mut advice, (&mut choices, &mut parts))?.unzip();
+    let (fitted, part) = fitted::settle(&trial, profile, &mut advice, (&mut choices, &mut parts))?;
     if let Some(choice) = choices.iter_mut().find(|c| Some(c.method) == advice.choice) {
         choice.standing = Standing::Advised;
     }
@@ -285,8 +282,14 @@ pub fn solve_on(
         working: Vec::new(),
         checkpoints: Vec::new(),
     };
-    visits::close(&mut plan, profile, (receiver, &moved), part.as_deref())?;
+    closing::close(&mut plan, profile, (receiver, &moved), part.as_deref())?;
     Ok(Solved { plan, receiver: on.receiver, parts, moved, spread })
+}
+
+/// The standard of the set's fuses: that of the one that is in, else that of the outlet's country.
+fn standard(profile: &Profile, usual_v: f64) -> FuseStandard {
+    let stated = profile.present_fuse().and_then(|fuse| fuse.standard);
+    stated.unwrap_or_else(|| FuseStandard::for_line(usual_v))
 }
 
 /// A heater string and its dropper that do not suit the line the profile names: one of them is wrong.

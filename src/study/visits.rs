@@ -1,15 +1,13 @@
 //! Later visits to a set: what its readings have become since it was left, the line and the part counted out.
 
 use super::{
-    JsonSchema, Measure, Meter, Plan, Result, Serialize,
-    as_left::{Bench, Held, as_left},
+    JsonSchema, Measure, Meter, Result, Serialize,
+    as_left::{Bench, Held},
     shift::{Meaning, Shift, of_point, together},
-    spread::Moved,
 };
 use crate::{
-    adaptation::Part,
-    profile::{Profile, ReadingSet, Visit},
-    receiver::{Number, Receiver, Straight},
+    profile::{ReadingSet, Visit},
+    receiver::Number,
 };
 
 /// A reading of a later visit beside the first of the same point.
@@ -84,31 +82,11 @@ pub struct Visits {
     pub later: Vec<VisitReport>,
 }
 
-/// Says in `plan` how the set was left with `part`, and what later visits found.
-///
-/// # Errors
-/// As [`visits`].
-pub fn close(
-    plan: &mut Plan,
-    profile: &Profile,
-    (receiver, moved): (&Receiver, &Moved),
-    part: Option<&dyn Part>,
-) -> Result<()> {
-    let bench = Bench { receiver, moved, part: part.unwrap_or(&Straight), fitted: part.is_some() };
-    let fitted = plan.fitted.as_ref();
-    let date = fitted.and_then(|fitted| fitted.date.clone());
-    if fitted.is_some() || !profile.as_left.is_empty() {
-        plan.as_left = Some(as_left(&bench, &profile.as_left, plan, fitted)?);
-    }
-    plan.visits = visits(&bench, (&profile.as_left, date), &profile.visits)?;
-    Ok(())
-}
-
 /// What the readings of each of `visits` have become since the first, which is `as_left`, else the first of the visits.
 ///
 /// # Errors
 /// A point that the set does not have, or a line on which it has no solution.
-fn visits(
+pub fn visits(
     bench: &Bench,
     (left, date): (&[ReadingSet], Option<String>),
     visits: &[Visit],
