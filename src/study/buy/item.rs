@@ -60,9 +60,9 @@ sentences! {
         Holder {
             /// Size of its fuse.
             size: &'static str,
-        } => "for fuses of {size}, insulated, 250 V AC",
+        } => "for {size} fuses, insulated, 250 V AC",
         /// A box in the line cord.
-        CordBox => "grounded metal, ventilated, with a switch for line voltage, a three-wire cord and plug, an outlet for the set, and two cord clamps",
+        CordBox => "grounded metal, ventilated; switch, three-wire cord and plug, outlet for the set, two cord clamps",
         /// A place inside or at the set.
         Mount {
             /// Which.
@@ -97,7 +97,7 @@ sentences! {
             class: LineClass,
             /// Rated AC volts.
             rated_v: f64 as volts,
-        } => "class {class} (IEC 60384-14†), the value that is printed on the old one, {rated_v} AC or more",
+        } => "class {class} (IEC 60384-14†), value as printed on the old one, {rated_v} AC or more",
         /// A resistor.
         Resistor {
             /// Made value, Ω.
@@ -166,7 +166,7 @@ sentences! {
             out_a: Option<f64> as found,
         } => "{running_a} flows at {high_v}{out_a}",
         /// The holder.
-        HotWire => "in the hot wire, ahead of everything else, if the set has none that takes this fuse",
+        HotWire => "in the hot wire, ahead of everything else; if the set has none of that size",
         /// A filter capacitor.
         Filter {
             /// At work, ripple counted, V.
@@ -239,22 +239,22 @@ sentences! {
         AcrossLine {
             /// High line, V RMS.
             line_v: f64 as volts,
-        } => "across the line, up to {line_v}: one that shorts must not start a fire",
+        } => "one that shorts must not start a fire; the line reaches {line_v}",
         /// The same of a live chassis.
         LineToChassis {
             /// High line, V RMS.
             line_v: f64 as volts,
-        } => "from line to chassis, up to {line_v}: the chassis is on the line, so that this is across the line",
+        } => "the chassis is on the line, so that it stands across up to {line_v}",
         /// From line to what can be touched.
         ToChassis {
             /// High line, V RMS.
             line_v: f64 as volts,
-        } => "from line to chassis, up to {line_v}: one that shorts would put the line on the chassis",
+        } => "one that shorts would put up to {line_v} on the chassis",
         /// The same of a live chassis.
         ToAntenna {
             /// High line, V RMS.
             line_v: f64 as volts,
-        } => "from the live chassis to antenna and ground, up to {line_v}: one that shorts would put the line on them",
+        } => "one that shorts would put up to {line_v} on them",
         /// For draining the filter capacitors.
         Drains {
             /// For how long, s.
