@@ -59,11 +59,16 @@ pub fn place(note: &Note) -> Option<String> {
 
 /// What is fitted and how the set was left, for the short plan.
 pub fn short(plan: &Plan) -> Page {
+    blocks((closed(plan), in_short(plan)))
+}
+
+/// What is fitted and how the set was left.
+fn closed(plan: &Plan) -> Page {
     let fitted = plan.fitted.as_ref().map(|fitted| entry("FITTED", what(fitted)));
     let left = plan.as_left.as_ref();
     let told = left.map(|left| list((closing_line(left), measured(left).map(line), means(left))));
     let told = told.map(|lines: Vec<Line>| entry("AS LEFT", lines));
-    blocks((fitted, told, left.map(points), in_short(plan)))
+    blocks((fitted, told, left.map(points)))
 }
 
 /// What later visits found, without their tables.
@@ -91,7 +96,7 @@ pub fn page(plan: &Plan) -> Page {
     let against = items(against.map(|a| line(careful(sentence(&a.to_string())))));
     section(
         "WHAT IS FITTED, AS LEFT, AND LATER VISITS",
-        (told, short(plan), against.if_any(), of_visits(plan, "VISIT OF")),
+        (told, closed(plan), against.if_any(), of_visits(plan, "VISIT OF")),
     )
 }
 

@@ -4,6 +4,7 @@ use super::{
     Advice, Choice, Day, JsonSchema, Objection, PlaceReport, Reading, Result, Serialize, Turn,
     Verdict,
     fitted_part::{part, unit},
+    fuse,
     judge::{Judged, Trial},
     objection::high_or_low,
     read,
@@ -12,7 +13,7 @@ use super::{
     verdict::{LIMIT, RIGHT, Setting, turn_in_words},
 };
 use crate::{
-    adaptation::{AnyPart, Bought, Method, Part},
+    adaptation::{AnyPart, Bought, Method, Part, RATING_MARGIN},
     catalogue::stock::FuseStandard,
     profile::{Fitted, FittedPlace, Profile},
     receiver::{Operation, Straight},
@@ -237,7 +238,7 @@ fn rule(
     let method = report.choice.method;
     advice.choice = Some(method);
     advice.runner_up = None;
-    advice.changes_at = if repairs { Vec::new() } else { turns(set, &**part, near) };
+    advice.changes_at = if repairs { Vec::new() } else { turns(set, report, &**part, near) };
     advice.would_change = advice.changes_at.iter().map(turn_in_words).collect();
     let stays = (report.choice.clone(), Some(part.clone()));
     match choices.iter().position(|c| c.method == method) {
@@ -294,8 +295,25 @@ const STEP: f64 = 0.02;
 const FARTHEST: f64 = 0.25;
 const FOUND: f64 = 8e-4;
 
-/// The usual outlet volts beyond which heaters or limits ask for something else, the day moving in proportion.
-fn turns(set: &Setting, part: &dyn Part, near: &Operation) -> Vec<Turn> {
+/// Whether the part bears its heat, and what its fuse holds, where the set reads `high` at a high line that is `share` of today's.
+fn bears(report: &FittedReport, part: &dyn Part, high: &Reading, share: f64) -> bool {
+    let choice = &report.choice;
+    let (Some(day), Some(fuse)) = (&choice.day, &choice.fuse) else { return true };
+    let iec = fuse.standard == FuseStandard::Iec.name();
+    let standard = if iec { FuseStandard::Iec } else { FuseStandard::Ul };
+    let rating = fuse::rating(standard, high.line_a, share * fuse.inrush_a);
+    let held = rating.map(|rating| standard.held_for_an_hour() * rating);
+    let most = part.current_range().map_or(f64::MAX, |(_, most)| most);
+    let cool = choice.rating.as_ref().is_none_or(|rating| {
+        let derated_w = report.place.as_ref().map_or(rating.derated_w(), |p| p.derated_w);
+        RATING_MARGIN * rating.worst_w * high.fitted_w[0] <= derated_w * day.high.fitted_w[0]
+    });
+    cool && held.is_some_and(|held| held <= most)
+}
+
+/// The usual outlet volts beyond which heaters, limits, heat or fuse ask for something else, the day moving in proportion; faults
+/// are not looked at again.
+fn turns(set: &Setting, report: &FittedReport, part: &dyn Part, near: &Operation) -> Vec<Turn> {
     let at = |share: f64| -> Option<(Reading, bool)> {
         let outlet = set.outlet.scaled(share);
         let set = Setting { outlet, ..*set };
@@ -310,7 +328,8 @@ fn turns(set: &Setting, part: &dyn Part, near: &Operation) -> Vec<Turn> {
         let (with, bare) = (day(part)?, day(&Straight)?);
         let limits = set.findings(&with).iter().any(|f| f.counts() && !f.improves(&bare));
         let heaters = of_heaters(&set, [&with.usual, &with.high], &bare.usual);
-        Some((bare.usual, limits || heaters.is_some()))
+        let weak = !bears(report, part, &with.high, share);
+        Some((bare.usual, limits || weak || heaters.is_some()))
     };
     let edge = |up: bool| {
         let sign = if up { 1.0 } else { -1.0 };

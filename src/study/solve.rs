@@ -254,9 +254,8 @@ pub fn solve_on(
         None => verdict::advise(&set, &choices, &today.usual, &assumptions, repairs),
     };
     let (fitted, part) = fitted::settle(&trial, profile, &mut advice, (&mut choices, &mut parts))?;
-    if let Some(choice) = choices.iter_mut().find(|c| Some(c.method) == advice.choice) {
-        choice.standing = Standing::Advised;
-    }
+    let advised = choices.iter_mut().find(|c| Some(c.method) == advice.choice);
+    advised.into_iter().for_each(|choice| choice.standing = Standing::Advised);
     let mut plan = Plan {
         cautions: alarms(receiver.model(), Some(&outlet)),
         of_other_parts: Vec::new(),

@@ -44,6 +44,7 @@ fn groups() -> Vec<&'static Group> {
         crate::accuracy::group(),
         crate::tolerance::group(),
         crate::switch_on::group(),
+        crate::fitted::group(),
     ]
 }
 
