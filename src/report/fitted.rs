@@ -39,8 +39,16 @@ pub fn closing_line(left: &AsLeft) -> Line {
 fn what(fitted: &FittedReport) -> Line {
     let date = fitted.date.as_ref().map(|date| format!(", fitted on {date}"));
     let place = fitted.stands.map(|place| format!(", {}", place_words(place)));
-    let name = fitted.choice.method.facts().name;
-    line((strong((name, ": ", fitted.part.to_string())), date, place, "."))
+    line((strong(capital(&named(fitted))), date, place, "."))
+}
+
+/// The part by name; a step transformer's ware names itself.
+fn named(fitted: &FittedReport) -> String {
+    let facts = fitted.choice.method.facts();
+    match facts.steps {
+        true => fitted.part.to_string(),
+        false => format!("{}: {}", facts.name, fitted.part),
+    }
 }
 
 fn place_words(place: FittedPlace) -> &'static str {
@@ -261,7 +269,7 @@ fn line_volts(v: f64) -> String {
 
 /// The verdict on what is fitted, behind a colon where something follows; `next` is what takes its place.
 pub fn headline(fitted: &FittedReport, next: Option<String>) -> String {
-    let part = format!("{}: {}", fitted.choice.method.facts().name, fitted.part);
+    let part = named(fitted);
     sentence(&match fitted.ruling {
         Ruling::Leave => format!("leave what is fitted ({part})"),
         Ruling::Remove => {

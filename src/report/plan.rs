@@ -182,8 +182,10 @@ fn choices(plan: &Plan) -> Page {
         let usual = &c.day.as_ref()?.usual;
         let value = c.part_value.zip(c.unit).map(|(v, unit)| (", ", figure(v, unit)));
         let heat = if usual.lead_w >= LEAST_HEAT { watts(usual.lead_w) } else { "-".to_owned() };
+        let bare = plan.fitted.is_some() && c.method == Method::AsIs;
+        let name = if bare { "Without it" } else { c.method.facts().name };
         Some(row((
-            plain((c.method.facts().name, value)),
+            plain((name, value)),
             excess(usual.heater_excess()),
             volts(usual.b_plus_v),
             heat,

@@ -11,7 +11,7 @@ use super::{
     spread::{Moved, Spread, TWO_U},
 };
 use crate::{
-    adaptation::{Part, RATING_MARGIN},
+    adaptation::{Part, RATING_MARGIN, Stands},
     profile::ReadingSet,
     receiver::{Operation, Receiver},
 };
@@ -94,6 +94,10 @@ sentences! {
         Change => "change what is fitted",
         /// It is to come out.
         Remove => "take out what is fitted: join the hot wire where it was, and insulate the joint",
+        /// The same of a dropper in a heater string.
+        RemoveInside => "take out what is fitted: join the heater string where the dropper was, and put the old surge resistor back where it was changed",
+        /// The same of a tap.
+        MoveBack => "move the primary back to the tap that it was on, and insulate the one that is left free",
         /// Its place.
         Move {
             /// Where it stands.
@@ -192,6 +196,12 @@ impl Held {
         }
     }
 
+    /// Whether it is read at a heater of a string.
+    pub fn is_in_string(&self) -> bool {
+        let heater = self.reading.heaters.get(self.point.measure.of);
+        self.point.measure.what == What::Heater && heater.is_some_and(|h| h.in_string)
+    }
+
     /// What meter and line voltage may be off, as a share.
     pub fn meters(&self) -> f64 {
         (self.read_two_u / self.point.measured).abs()
@@ -274,7 +284,11 @@ pub fn as_left(
     let day = choice.and_then(|c| c.day.as_ref());
     let heaters = day.and_then(|day| {
         let measure = What::Heater.of(day.usual.tube_heater_place());
-        let own = held.iter().find(|h| h.point.measure == measure)?;
+        // the heaters of a string go in step
+        let in_step = |h: &&Held| h.is_in_string() && h.point.measure.rated_v(&h.reading).is_some();
+        let first = held.iter().find(|h| h.point.measure == measure);
+        let own = first.or_else(|| held.iter().find(in_step))?;
+        let measure = own.point.measure;
         let (rated, value) = (measure.rated_v(&own.reading)?, own.point.measured / own.expected);
         let excess = |r: &Reading| measure.value(r) * value / rated - 1.0;
         let (usual, high) = (excess(&day.usual), excess(&day.high));
@@ -300,7 +314,7 @@ pub fn as_left(
             most: h.most,
             lies: h.lies(),
             means: (h.lies() != Lies::Within)
-                .then(|| of_point((h.point.measure, h.share())))
+                .then(|| of_point((h.point.measure, h.share()), h.is_in_string()))
                 .flatten(),
         })
         .collect();
@@ -343,13 +357,20 @@ fn remains(left: &AsLeft, choice: Option<&Choice>, fitted: Option<&FittedReport>
     list.extend(fitted.and_then(|f| match f.ruling {
         Ruling::Leave => None,
         Ruling::Change => Some(Remains::Change),
-        Ruling::Remove => Some(Remains::Remove),
+        Ruling::Remove => Some(match f.choice.method.facts().stands {
+            Stands::Inside => Remains::RemoveInside,
+            Stands::AtPrimary => Remains::MoveBack,
+            Stands::InLead | Stands::Nowhere => Remains::Remove,
+        }),
     }));
-    let stays = fitted.is_none_or(|f| f.ruling == Ruling::Leave);
-    if let Some((now, better)) = fitted.filter(|_| stays).and_then(FittedReport::better_place) {
+    // what is read with a part that does not stay closes nothing
+    if !list.is_empty() {
+        return list;
+    }
+    if let Some((now, better)) = fitted.and_then(FittedReport::better_place) {
         list.push(Remains::Move { from: now.place, to: better.place });
     }
-    list.extend(choice.filter(|_| stays).and_then(|c| fuse(c.fuse.as_ref()?)));
+    list.extend(choice.and_then(|c| fuse(c.fuse.as_ref()?)));
     let readings = left.points.len();
     if readings == 0 {
         list.push(Remains::NoReadings);
@@ -361,7 +382,7 @@ fn remains(left: &AsLeft, choice: Option<&Choice>, fitted: Option<&FittedReport>
         let most = if h.excess.abs() > HEATER_LIMIT { h.excess } else { h.high_excess };
         Remains::Heaters { excess: most }
     }));
-    let heat = left.heat.filter(|h| !h.right && stays);
+    let heat = left.heat.filter(|h| !h.right);
     list.extend(heat.map(|h| Remains::Heat { worst_w: h.worst_w, derated_w: h.derated_w }));
     match left.points.iter().filter(|p| p.lies != Lies::Within).count() {
         0 => {}

@@ -18,6 +18,10 @@ sentences! {
         HeaterUnloaded => "the winding carries less than was described: a tube or a lamp out, or a lamp of another type",
         /// Heaters alone are low.
         HeaterLoaded => "a joint, a socket pin or a lamp: measure at the tube's own pins, and see what hangs on the winding",
+        /// A heater of a string is high.
+        StringHigh => "more than its share of the string: another heater or the dropper is shorted or of too few ohms, or this heater is not of its type",
+        /// A heater of a string is low.
+        StringLow => "less than its share of the string: the dropper or the cord is of too many ohms, or this heater is not of its type",
         /// B+ is low and less flows.
         SupplyWeak => "the supply gives less and less is drawn from it: a tired rectifier, or a first filter capacitor that has lost its value",
         /// B+ is low and more flows.
@@ -47,10 +51,11 @@ sentences! {
     }
 }
 
-/// What one point says by itself.
-pub fn of_point((measure, share): Shift) -> Option<Meaning> {
+/// What one point says by itself; `string` where it is read at a heater of a string.
+pub fn of_point((measure, share): Shift, string: bool) -> Option<Meaning> {
     let (up, down) = match measure.what {
         What::Set => (Meaning::LessLost, Meaning::MoreLost),
+        What::Heater if string => (Meaning::StringHigh, Meaning::StringLow),
         What::Heater => (Meaning::HeaterUnloaded, Meaning::HeaterLoaded),
         What::BPlus
         | What::Reservoir

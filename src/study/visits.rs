@@ -143,7 +143,7 @@ fn report(bench: &Bench, date: String, first: &[Held], now: &[Held]) -> Result<V
             read: held.point.measured,
             change,
             meters,
-            means: changed.then(|| of_point(shift)).flatten(),
+            means: changed.then(|| of_point(shift, held.is_in_string())).flatten(),
         });
     }
     let line = now.first().filter(|_| !shifts.is_empty()).map(|held| held.point.line);

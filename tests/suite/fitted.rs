@@ -202,6 +202,32 @@ fn what_starves_the_set_is_changed() {
     assert!(told.starts_with("with it the heaters run") && told.contains("low"), "{told}");
 }
 
+/// Heaters in a string go in step: one that was read stands for all. What comes out of a string is joined in the string. By hand:
+/// the heaters are for 0.15 A, 35 + 3 · 12.6 + 50 = 122.8 V; 47 Ω more at 0.15 A take 7 V of 123.
+#[test]
+fn a_string_is_judged_by_the_heater_that_was_read() {
+    let set = |ohms: &str| {
+        Work::new(&format!(
+            "set: {{ name: Bedside five, design_line: 117 V }}\noutlet: {{ low: 119 V, usual: 123 V, high: 127 V }}\nheater_string: {{ dropper: none }}\nrectifier: {{ type: 35Z5GT }}\nfilter: [capacitor: 40 µF, resistor: {{ value: 1 kΩ, lead: positive }}, capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\nfitted: {{ choice: heater-dropper, resistor: {{ value: {ohms} Ω, rating: 50 W }} }}\nas_left: [{{ at_line: 123 V, heater.50L6GT: 50 V }}]\n"
+        ))
+    };
+    let work = set("47");
+    let plan = work.plan();
+    let at = usual(&plan);
+    let string = f(&at["heaters"][1]["volts_v"]) / 12.6;
+    // less than 7 of 123 V, for less flows then: I goes as V^0.58, so that 122.8·s + 7.05·s^0.58 = 123, s = 0.946
+    assert_relative_eq!(string, 0.946, max_relative = 0.01);
+    assert_eq!(plan["advice"]["verdict"], "remove-fitted", "{}", plan["fitted"]["against"]);
+    let remains = plan["as_left"]["remains"].as_array().unwrap();
+    assert!(remains[0].as_str().unwrap().contains("join the heater string"), "{remains:?}");
+    assert_relative_eq!(f(&plan["as_left"]["heaters"]["usual_v"]), 50.0, max_relative = 2e-3);
+    assert!(flat(&work.run(&["plan"]).out).starts_with("LIVE CHASSIS"));
+    // the string has less than it was read to have: said in its own words
+    let wrong = set("150").plan();
+    let means = wrong["as_left"]["points"][0]["means"].as_str().unwrap();
+    assert!(means.starts_with("more than its share of the string"), "{means}");
+}
+
 /// Each kind that may be named is modeled as its choice is.
 #[test]
 fn every_kind_is_contained() {
