@@ -115,8 +115,11 @@ fn on_paper(path: &str, id: &str, folder: &std::path::Path) -> Vec<String> {
     let expected: Vec<&str> = wanted.iter().map(String::as_str).collect();
     let stem = super::harness::stem(path);
     let foot = format!("{} {stem}.yaml", digest(path));
-    // where nothing is fitted one page has all; else four sheets behind the first, and one for a second supply
-    let most_pages = if id == "as-is" { 1 } else { 5 + second_supplies(path) };
+    // where nothing is fitted one page has all; else four sheets behind the first, and one for a second supply. The heat of a
+    // resistor in each place takes half a page more: with the parts to buy, three of these notes, none of them advised, end on a
+    // further sheet
+    let resistor = usize::from(id == "series-resistor");
+    let most_pages = if id == "as-is" { 1 } else { 5 + second_supplies(path) + resistor };
     judge(&Sheet {
         name: &format!("{stem}-{id}"),
         html: &html,
