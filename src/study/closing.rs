@@ -1,11 +1,6 @@
 //! How a job is closed: what a plan says of the set as it was left, and of later visits.
 
-use super::{
-    Plan, Result,
-    as_left::{Bench, as_left},
-    spread::Moved,
-    visits::visits,
-};
+use super::{Plan, Result, as_left::as_left, held::Bench, spread::Moved, visits::visits};
 use crate::{
     adaptation::Part,
     profile::Profile,

@@ -28,6 +28,7 @@ mod fitted_part;
 mod flags;
 mod fuse;
 mod heater_reading;
+mod held;
 mod judge;
 mod limit;
 mod limits;
@@ -77,7 +78,7 @@ use serde::Serialize;
 
 pub use self::{
     alarms::set_alarms,
-    as_left::{AsLeft, HeatLeft, HeatersLeft, LeftPoint, Lies, Remains},
+    as_left::{AsLeft, HeatLeft, HeatersLeft, LeftPoint, Remains},
     assumption::AssumptionReport,
     band::Band,
     behind::{Behind, SecondRefused},
@@ -108,6 +109,7 @@ pub use self::{
     },
     fitted::{Against, FittedReport, Ruling},
     fuse::FuseReport,
+    held::Lies,
     limit::HEATER_AT_HIGH,
     limits::read,
     measures::{Measure, Meter, What},

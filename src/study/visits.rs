@@ -2,7 +2,7 @@
 
 use super::{
     JsonSchema, Measure, Meter, Result, Serialize,
-    as_left::{Bench, Held},
+    held::{Bench, Held},
     shift::{Meaning, Shift, of_point, together},
 };
 use crate::{
