@@ -4,7 +4,7 @@ use super::{
     build::{joined, list, listed},
     figures::{amps, digits, signed_percent, volts, watts},
     page::{
-        Block, Line, Page, Tone, blocks, careful, entry, fine, good, items, line, plain, row,
+        Block, Line, Page, Tone, bad, blocks, careful, entry, fine, good, items, line, plain, row,
         section, strong, table,
     },
     words::{capital, counted, from_to, sentence},
@@ -14,7 +14,7 @@ use crate::{
     quantity::{Quantity, Voltage, show_digits},
     study::{
         Aged, AsLeft, Checkpoint, FittedReport, LeftPoint, Lies, Meaning, Meter, Note, Plan,
-        Ruling, VisitPoint, VisitReport,
+        Ruling, VisitPoint, VisitReport, Visits,
     },
 };
 
@@ -23,7 +23,10 @@ pub fn closing(left: &AsLeft) -> String {
     let on = left.date.as_ref().map(|date| format!(" on {date}")).unwrap_or_default();
     if left.done {
         let count = counted(left.points.len(), "reading");
-        return format!("Done as planned{on}: {count}, all within the normal range.");
+        let mut lines: Vec<f64> = left.points.iter().map(|p| p.at_line_v).collect();
+        lines.dedup();
+        let lines = listed(lines.into_iter().map(line_volts), ", ").unwrap_or_default();
+        return format!("Done as planned{on}: {count} on {lines}, all within the normal range.");
     }
     let remains = listed(left.remains.iter().map(ToString::to_string), "; ").unwrap_or_default();
     format!("Still to be done: {remains}.")
@@ -265,6 +268,13 @@ fn explained(by: &[Aged]) -> Option<Line> {
 /// A line as it was read, to a tenth of a volt.
 fn line_volts(v: f64) -> String {
     show_digits(Voltage::from_si(v), 4)
+}
+
+/// What must be put right before the set is used, by the readings after the work or by the last visit.
+pub fn stop(plan: &Plan) -> Option<Line> {
+    let found = plan.visits.as_ref().and_then(Visits::stop);
+    let found = found.or_else(|| plan.as_left.as_ref()?.stop())?;
+    Some(line(bad(("Do not use the set before this is put right: ", found.to_string(), "."))))
 }
 
 /// The verdict on what is fitted, behind a colon where something follows; `next` is what takes its place.

@@ -79,6 +79,7 @@ pub fn lines(plan: &Plan) -> Vec<Line> {
     });
     let tone = if advice.verdict.leaves_usable() { Tone::Strong } else { Tone::Bad };
     list((
+        fitted::stop(plan),
         line(tone.of(headline(plan))),
         advice.repairs.iter().map(|repair| sentence(repair)),
         chosen.map(|choice| format!("With that put right: {}.", other(plan, choice))),
@@ -237,7 +238,10 @@ fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
             let made_for = volts(plan.set.design_line_v);
             format!("DO NOT PLUG IN: this set was made for {made_for}; use {what}")
         }
-        Verdict::ChangeFitted => act(plan, Verdict::of(method), choice),
+        Verdict::ChangeFitted if facts.steps => act(plan, Verdict::of(method), choice),
+        Verdict::ChangeFitted => {
+            format!("in its place {}", act(plan, Verdict::of(method), choice))
+        }
         Verdict::Leave
         | Verdict::LeaveAndMeasure
         | Verdict::LeaveFitted

@@ -5,11 +5,11 @@ use super::{
     Reading, Result, Ruling, Serialize, What,
     held::{Bench, Held},
     sentences::{off, sentences, watts},
-    shift::{Meaning, of_point, together},
+    shift::{Meaning, of_point, reversed, stop, together},
 };
 use crate::{
     adaptation::{Part, RATING_MARGIN, Stands},
-    profile::ReadingSet,
+    profile::{FittedPlace, ReadingSet},
 };
 
 /// A reading beside what was predicted.
@@ -74,10 +74,12 @@ sentences! {
     /// What remains to be done.
     #[derive(Debug, Clone, PartialEq)]
     pub enum Remains {
+        /// The set's own repairs.
+        Repairs => "put right first what the advice names",
         /// Something else is to take its place.
         Change => "change what is fitted",
         /// It is to come out.
-        Remove => "take out what is fitted: join the hot wire where it was, and insulate the joint",
+        Remove => "unplug it and take out what is fitted: give the set a line cord without a joint, and its fuse a holder in the set",
         /// The same of a dropper in a heater string.
         RemoveInside => "take out what is fitted: join the heater string where the dropper was, and put the old surge resistor back where it was changed",
         /// The same of a tap.
@@ -89,6 +91,10 @@ sentences! {
             /// Where it may stand.
             to: &'static str,
         } => "move the part ({from}) to another place: {to}",
+        /// A transformer that stands free.
+        Box => "put the part into a grounded metal box in the line cord",
+        /// Its place is not told.
+        Place => "write where the part stands, under `fitted: place:`",
         /// Another fuse.
         Fuse {
             /// That which is in, A.
@@ -149,15 +155,15 @@ pub struct AsLeft {
     pub remains: Vec<Remains>,
 }
 
-/// How a set was left, by its readings and by what was planned; `straight` is the set without a part.
+/// How a set was left, by its readings and by what was planned; `straight` is the set without a part, `repairs` whether its own come first.
 ///
 /// # Errors
 /// As [`Bench::hold`].
 pub fn as_left(
     bench: &Bench,
     sets: &[ReadingSet],
-    straight: Option<&Choice>,
-    fitted: Option<&FittedReport>,
+    (straight, fitted): (Option<&Choice>, Option<&FittedReport>),
+    repairs: bool,
 ) -> Result<AsLeft> {
     let held = bench.hold(sets, "as_left")?;
     let outside: Vec<_> = held
@@ -206,15 +212,33 @@ pub fn as_left(
     let mut left = AsLeft {
         date: fitted.and_then(|f| f.date.clone()),
         points,
-        together: together(&outside),
+        together: match fitted.is_some_and(|f| is_reversed(f, &held)) {
+            true => Some(Meaning::Reversed),
+            false => together(&outside),
+        },
         heaters,
         heat,
         done: false,
         remains: Vec::new(),
     };
-    left.remains = remains(&left, choice, fitted);
+    left.remains.extend(repairs.then_some(Remains::Repairs));
+    let others = remains(&left, choice, fitted);
+    left.remains.extend(others);
     left.done = left.remains.is_empty();
     Ok(left)
+}
+
+/// Whether a small transformer stands the wrong way round, by the volts at the set.
+fn is_reversed(fitted: &FittedReport, held: &[Held]) -> bool {
+    let mut at_set = held.iter().filter(|h| h.point.measure.what == What::Set);
+    at_set.any(|h| reversed(fitted.choice.method, h.point.measured, h.point.line))
+}
+
+impl AsLeft {
+    /// What must be put right before the set is used.
+    pub fn stop(&self) -> Option<Meaning> {
+        stop(self.together, self.points.iter().filter_map(|p| p.means))
+    }
 }
 
 /// Heat of a resistor in the lead by the current that was read.
@@ -255,6 +279,7 @@ fn remains(left: &AsLeft, choice: Option<&Choice>, fitted: Option<&FittedReport>
     if let Some((now, better)) = fitted.and_then(FittedReport::better_place) {
         list.push(Remains::Move { from: now.place, to: better.place });
     }
+    list.extend(fitted.and_then(place));
     list.extend(choice.and_then(|c| fuse(c.fuse.as_ref()?)));
     let readings = left.points.len();
     if readings == 0 {
@@ -275,6 +300,18 @@ fn remains(left: &AsLeft, choice: Option<&Choice>, fitted: Option<&FittedReport>
         many => list.push(Remains::Outside { count: format!("{many} readings lie") }),
     }
     list
+}
+
+/// What is to be done about its place, where no heat of its own decides that.
+fn place(fitted: &FittedReport) -> Option<Remains> {
+    let (stands, heat) = (fitted.choice.method.facts().stands, fitted.choice.rating.is_some());
+    match (stands, fitted.stands) {
+        (Stands::InLead | Stands::Inside, None) => Some(Remains::Place),
+        (Stands::InLead, Some(FittedPlace::Chassis | FittedPlace::Cabinet)) if !heat => {
+            Some(Remains::Box)
+        }
+        (Stands::InLead | Stands::Inside | Stands::Nowhere | Stands::AtPrimary, _) => None,
+    }
 }
 
 /// The fuse that is to go in.

@@ -19,9 +19,18 @@ pub fn close(
 ) -> Result<()> {
     let bench = Bench { receiver, moved, part: part.unwrap_or(&Straight), fitted: part.is_some() };
     let fitted = plan.fitted.as_ref();
+    // nothing is said on readings that contradict each other
+    if plan.readings.contradiction.is_some() && plan.advice.repairs.is_empty() {
+        return Ok(());
+    }
     let date = fitted.and_then(|fitted| fitted.date.clone());
     if fitted.is_some() || !profile.as_left.is_empty() {
-        plan.as_left = Some(as_left(&bench, &profile.as_left, plan.choices.first(), fitted)?);
+        plan.as_left = Some(as_left(
+            &bench,
+            &profile.as_left,
+            (plan.choices.first(), fitted),
+            !plan.advice.repairs.is_empty(),
+        )?);
     }
     plan.visits = visits(&bench, (&profile.as_left, date), &profile.visits)?;
     Ok(())

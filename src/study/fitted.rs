@@ -1,8 +1,8 @@
 //! What stands in a set for the outlet's sake already: as a part, judged, and whether it is left, changed or taken out.
 
 use super::{
-    Advice, Choice, Day, JsonSchema, Objection, PlaceReport, Reading, Result, Serialize, Turn,
-    Verdict,
+    Advice, Choice, Day, DryRectifier, JsonSchema, Objection, PlaceReport, Reading, ReadingsReport,
+    Result, Serialize, Turn, Verdict,
     fitted_part::{part, unit},
     fuse,
     judge::{Judged, Trial},
@@ -10,7 +10,7 @@ use super::{
     read,
     sentences::{off, sentences, volts, watts},
     settle,
-    verdict::{LIMIT, RIGHT, Setting, turn_in_words},
+    verdict::{LIMIT, RIGHT, Repairs, Setting, turn_in_words},
 };
 use crate::{
     adaptation::{AnyPart, Bought, Method, Part, RATING_MARGIN},
@@ -89,20 +89,27 @@ sentences! {
     }
 }
 
-/// What is fitted in the set of `profile`, judged, and its part; `advice` and the choices become those of the set as it stands.
+/// What is fitted in the set of `profile`, judged, and its part; `advice` and the choices become those of the set as it stands, with
+/// the repairs that the set asks for with it in, by what is `known` of it. Nothing is said on readings that contradict each other.
 ///
 /// # Errors
 /// The set has no solution with it.
 pub fn settle(
     trial: &Trial,
     profile: &Profile,
+    known: (&ReadingsReport, Option<&DryRectifier>),
     advice: &mut Advice,
     choices: Choices,
 ) -> Result<(Option<FittedReport>, Option<AnyPart>)> {
-    let Some(fitted) = &profile.fitted else { return Ok((None, None)) };
+    let mut repairs = Repairs::of(known);
+    let contradicted = known.0.contradiction.is_some() && repairs.is_empty();
+    let Some(fitted) = profile.fitted.as_ref().filter(|_| !contradicted) else {
+        return Ok((None, None));
+    };
     let mut found = judge(trial, fitted)?;
     if let Some((report, part)) = &mut found {
-        rule(&trial.set, (report, part), advice, choices, &trial.today.usual);
+        repairs.add_of(&report.choice, &trial.set, false);
+        rule(&trial.set, (report, part), (advice, repairs), choices, &trial.today.usual);
     }
     Ok(found.unzip())
 }
@@ -207,11 +214,10 @@ pub type Choices<'a> = (&'a mut Vec<Choice>, &'a mut Vec<Option<AnyPart>>);
 fn rule(
     set: &Setting,
     (report, part): (&mut FittedReport, &AnyPart),
-    advice: &mut Advice,
+    (advice, own): (&mut Advice, Repairs),
     (choices, parts): Choices,
     near: &Operation,
 ) {
-    let repairs = advice.verdict == Verdict::RepairFirst;
     let bare = advice.choice == Some(Method::AsIs);
     report.ruling = match report.against.is_empty() {
         true => Ruling::Leave,
@@ -224,9 +230,12 @@ fn rule(
         Ruling::Change if advice.choice.is_some() => Verdict::ChangeFitted,
         Ruling::Change => Verdict::CannotSay,
     };
-    if !repairs {
-        advice.verdict = verdict;
+    // with it in, the set asks for its own repairs
+    if report.ruling == Ruling::Leave {
+        advice.repairs = own.0;
     }
+    let repairs = !advice.repairs.is_empty();
+    advice.verdict = if repairs { Verdict::RepairFirst } else { verdict };
     advice.reasons = reasons(report, choices.first().and_then(|c| c.day.as_ref()));
     advice.strength = None;
     advice.measure = None;

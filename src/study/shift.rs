@@ -2,6 +2,7 @@
 //! and by what in a set usually gives way (common practice, no source).
 
 use super::{Measure, What, sentences::sentences};
+use crate::adaptation::Method;
 
 /// A point that is off, and by what share.
 pub type Shift = (Measure, f64);
@@ -10,6 +11,14 @@ sentences! {
     /// What is most likely behind readings that are off.
     #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
     pub enum Meaning {
+        /// The set stands on the wrong side of the outlet's voltage.
+        Reversed => "the small transformer works the other way: its secondary is reversed; switch off, swap its two wires, and test it again before you connect the set",
+        /// All have moved alike.
+        LineMisread => "all readings have moved by the same share: the line was not what was written; read it again",
+        /// A cathode is near chassis.
+        CathodeDead => "a cathode stands near chassis: its bypass capacitor is shorted, or its tube is dead; switch off, and measure across its resistor with the set unplugged",
+        /// A heater of a string is near nothing.
+        HeaterShorted => "a heater, or what lies across it, is shorted, and the others of the string get more than they bear: switch off",
         /// The set gets more volts.
         LessLost => "less is lost on the way to the set: see whether the part is the one that is marked, and whether anything bridges it",
         /// It gets fewer.
@@ -27,11 +36,11 @@ sentences! {
         /// B+ is low and more flows.
         DrawsMore => "more is drawn: a leaking filter or coupling capacitor, a drifted bias resistor, or a gassy output tube; do not leave it running",
         /// B+ is high and less flows.
-        DrawsLess => "less is drawn: a tired output tube, or an open cathode or screen resistor",
+        DrawsLess => "less is drawn: a tired output tube, or an open screen resistor",
         /// B+ is low, and nothing else was read that tells why.
         SupplyLow => "the supply gives less or more is drawn from it: read the drop across the coil or the filter resistor to tell which",
         /// B+ is high, and nothing else.
-        SupplyHigh => "less is drawn than was predicted: read the cathodes to find which tube",
+        SupplyHigh => "less is drawn: read the cathodes to find which tube",
         /// More current in a cathode.
         TubeMore => "this tube draws more: a leaking coupling capacitor at its grid, a drifted resistor, or gas",
         /// Less.
@@ -51,9 +60,59 @@ sentences! {
     }
 }
 
+/// Of what readings mean `together`, else of what `each` means, that for which the set must not be left on.
+pub fn stop(together: Option<Meaning>, mut each: impl Iterator<Item = Meaning>) -> Option<Meaning> {
+    match together {
+        Some(meaning) => Some(meaning).filter(|meaning| meaning.stops()),
+        None => each.find(|meaning| meaning.stops()),
+    }
+}
+
+/// Share below which what is left of a reading is next to nothing (own judgement).
+const COLLAPSED: f64 = -0.7;
+/// Readings that have all moved lie within this of each other where the line alone was misread, and beyond this of nothing.
+const ALIKE: f64 = 0.015;
+const MOVED: f64 = 0.01;
+/// Readings from which that is told.
+const MANY: usize = 3;
+
+impl Meaning {
+    /// Whether the set must not be left on.
+    fn stops(self) -> bool {
+        matches!(
+            self,
+            Meaning::Reversed
+                | Meaning::DrawsMore
+                | Meaning::CathodeDead
+                | Meaning::HeaterShorted
+                | Meaning::TubeMore
+        )
+    }
+}
+
+/// Whether one of them is next to nothing, so that no small change of a part explains it.
+pub fn collapsed(shifts: &[Shift]) -> bool {
+    shifts.iter().any(|(_, share)| *share < COLLAPSED)
+}
+
+/// Whether a small transformer of `method` stands the wrong way round where `set_v` was read behind it on `line_v`.
+pub fn reversed(method: Method, set_v: f64, line_v: f64) -> bool {
+    let facts = method.facts();
+    facts.bucks && set_v > line_v * (1.0 + MOVED) || facts.boosts && set_v < line_v * (1.0 - MOVED)
+}
+
+/// Whether all of so many have moved alike.
+pub fn alike(all: &[Shift]) -> bool {
+    let shares = || all.iter().map(|(_, share)| *share);
+    let (low, high) = (shares().fold(f64::MAX, f64::min), shares().fold(f64::MIN, f64::max));
+    all.len() >= MANY && high - low < ALIKE && (low > MOVED || high < -MOVED)
+}
+
 /// What one point says by itself; `string` where it is read at a heater of a string.
 pub fn of_point((measure, share): Shift, string: bool) -> Option<Meaning> {
     let (up, down) = match measure.what {
+        What::Cathode if share < COLLAPSED => return Some(Meaning::CathodeDead),
+        What::Heater if string && share < COLLAPSED => return Some(Meaning::HeaterShorted),
         What::Set => (Meaning::LessLost, Meaning::MoreLost),
         What::Heater if string => (Meaning::StringHigh, Meaning::StringLow),
         What::Heater => (Meaning::HeaterUnloaded, Meaning::HeaterLoaded),
@@ -91,6 +150,12 @@ pub fn of_point((measure, share): Shift, string: bool) -> Option<Meaning> {
 
 /// What the points that are off say together; nothing where they are no more than each by itself.
 pub fn together(shifts: &[Shift]) -> Option<Meaning> {
+    if shifts.iter().any(|(m, share)| m.what == What::Cathode && *share < COLLAPSED) {
+        return Some(Meaning::CathodeDead);
+    }
+    if collapsed(shifts) {
+        return None;
+    }
     let moved = |whats: &[What]| {
         let found = shifts.iter().find(|(m, _)| whats.contains(&m.what));
         found.map(|(_, share)| *share > 0.0)

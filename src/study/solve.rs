@@ -182,13 +182,14 @@ impl OnOutlet {
         })
     }
 
-    /// What is wanted, as far as the iron bears it, and whether that is less.
-    fn goal(&self, wanted: Target, shelf: &Shelf) -> Result<(Goal, bool)> {
+    /// What is wanted, as far as the iron bears it; the same where that is not the heaters' rating; and whether it is less.
+    fn goal(&self, wanted: Target, shelf: &Shelf) -> Result<(Goal, Option<Goal>, bool)> {
         let goal = Goal::of(wanted, &self.receiver)?;
-        match shelf.iron_v.filter(|v| *v < self.outlet.usual_v) {
-            Some(volts) if wanted == Target::Heaters => goal.lowered(&self.receiver, volts),
-            _ => Ok((goal, false)),
-        }
+        let (goal, lowered) = match shelf.iron_v.filter(|v| *v < self.outlet.usual_v) {
+            Some(volts) if wanted == Target::Heaters => goal.lowered(&self.receiver, volts)?,
+            _ => (goal, false),
+        };
+        Ok((goal, (wanted != Target::Heaters).then_some(goal), lowered))
     }
 }
 
@@ -220,13 +221,11 @@ pub fn solve_on(
     let spread = moved.spread(&Straight, outlet.usual_v, &today.usual)?;
     let heaters = What::Heater.of(straight.usual.tube_heater_place());
     let assumptions = assumption::report(&on.assumed, &spread, heaters);
-    let answer = on.answer.as_ref();
     // what the trade leaves open of every set asks for no reading
-    let unknown = band::common(heaters, answer, |m| spread.of_assumed(m));
+    let unknown = band::common(heaters, on.answer.as_ref(), |m| spread.of_assumed(m));
     let shelf = on.shelf(profile)?;
     let wanted = target.unwrap_or(profile.target);
-    let (goal, lowered) = on.goal(wanted, &shelf)?;
-    let asked = (wanted != Target::Heaters).then_some(goal);
+    let (goal, asked, lowered) = on.goal(wanted, &shelf)?;
     let set = Setting {
         receiver,
         outlet,
@@ -244,16 +243,18 @@ pub fn solve_on(
         present_fuse: profile.present_fuse(),
         today: &today,
         bare: &Bare::of(receiver, &today.high),
-        common: band::common(heaters, answer, |m| spread.of(m)),
+        common: band::common(heaters, on.answer.as_ref(), |m| spread.of(m)),
     };
     let (mut choices, mut parts) = judge_all(&trial)?;
-    let repairs = Repairs::of(&on.readings, on.dry.as_ref());
+    let known = (&on.readings, on.dry.as_ref());
+    let repairs = Repairs::of(known);
     let put_right = !repairs.is_empty() && profile.calibration.is_empty();
     let mut advice = match on.readings.reason().filter(|_| repairs.is_empty()) {
         Some(reason) => verdict::contradicted(reason, &on.readings, set.direct, &straight.usual),
         None => verdict::advise(&set, &choices, &today.usual, &assumptions, repairs),
     };
-    let (fitted, part) = fitted::settle(&trial, profile, &mut advice, (&mut choices, &mut parts))?;
+    let (fitted, part) =
+        fitted::settle(&trial, profile, known, &mut advice, (&mut choices, &mut parts))?;
     let advised = choices.iter_mut().find(|c| Some(c.method) == advice.choice);
     advised.into_iter().for_each(|choice| choice.standing = Standing::Advised);
     let mut plan = Plan {

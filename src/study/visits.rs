@@ -3,7 +3,7 @@
 use super::{
     JsonSchema, Measure, Meter, Result, Serialize,
     held::{Bench, Held},
-    shift::{Meaning, Shift, of_point, together},
+    shift::{Meaning, Shift, alike, collapsed, of_point, stop, together},
 };
 use crate::{
     profile::{ReadingSet, Visit},
@@ -82,6 +82,14 @@ pub struct Visits {
     pub later: Vec<VisitReport>,
 }
 
+impl Visits {
+    /// What the last visit found that must be put right before the set is used.
+    pub fn stop(&self) -> Option<Meaning> {
+        let last = self.later.last()?;
+        stop(last.together, last.points.iter().filter_map(|p| p.means))
+    }
+}
+
 /// What the readings of each of `visits` have become since the first, which is `as_left`, else the first of the visits.
 ///
 /// # Errors
@@ -113,7 +121,7 @@ pub fn visits(
 
 fn report(bench: &Bench, date: String, first: &[Held], now: &[Held]) -> Result<VisitReport> {
     let (mut points, mut shifts, mut new) = (Vec::new(), Vec::new(), Vec::new());
-    let mut changes = Vec::new();
+    let (mut changes, mut all) = (Vec::new(), Vec::new());
     for held in now {
         // of several lines the nearest
         let far = |f: &&Held| (f.point.line - held.point.line).abs();
@@ -131,6 +139,7 @@ fn report(bench: &Bench, date: String, first: &[Held], now: &[Held]) -> Result<V
         let expected = held.expected.abs();
         changes.push((held.point.measure, change * held.expected, 0.5 * meters * expected));
         shifts.extend(changed.then_some(shift));
+        all.push(shift);
         points.push(VisitPoint {
             key: held.point.key.clone(),
             label: held.point.label.clone(),
@@ -146,12 +155,16 @@ fn report(bench: &Bench, date: String, first: &[Held], now: &[Held]) -> Result<V
             means: changed.then(|| of_point(shift, held.is_in_string())).flatten(),
         });
     }
-    let line = now.first().filter(|_| !shifts.is_empty()).map(|held| held.point.line);
+    let misread = alike(&all);
+    // no small change of a part makes a reading next to nothing
+    let tells = !shifts.is_empty() && !misread && !collapsed(&shifts);
+    let line = now.first().filter(|_| tells).map(|held| held.point.line);
+    let together = if misread { Some(Meaning::LineMisread) } else { together(&shifts) };
     let explained_by = match line {
         Some(line) => aged(bench, line, &changes)?,
         None => Vec::new(),
     };
-    Ok(VisitReport { date, points, together: together(&shifts), explained_by, new })
+    Ok(VisitReport { date, points, together, explained_by, new })
 }
 
 /// Numbers named at the most.
@@ -168,7 +181,7 @@ fn aged(bench: &Bench, line: f64, changes: &[(Measure, f64, f64)]) -> Result<Vec
     let all: f64 = changes.iter().map(|(_, change, u)| (change / u).powi(2)).sum();
     let mut list = bench.effects(line)?.explained(changes);
     list.retain(|(number, factor, left)| {
-        ages(number.parameter.what)
+        ages(number.parameter.what, *factor)
             && (FACTORS.0..=FACTORS.1).contains(factor)
             && *left < (1.0 - TAKES) * all
     });
@@ -185,13 +198,15 @@ fn aged(bench: &Bench, line: f64, changes: &[(Measure, f64, f64)]) -> Result<Vec
 }
 
 /// Whether a number of a set changes with use: emission, resistors, capacitors, a coil's turns, joints; copper, iron and the
-/// volts of windings do not.
-fn ages(number: Number) -> bool {
+/// volts of windings do not. Emission and capacitors only fall, and a rectifier's drop grows.
+fn ages(number: Number, factor: f64) -> bool {
     match number {
-        Number::RectifierDrop
-        | Number::SecondDrop
-        | Number::TubeCurrent
-        | Number::ScreenShare
+        Number::RectifierDrop | Number::SecondDrop => factor > 1.0,
+        Number::TubeCurrent
+        | Number::Capacitance
+        | Number::DoublerCapacitance
+        | Number::StringCapacitance => factor < 1.0,
+        Number::ScreenShare
         | Number::GridBias
         | Number::MainsResistor
         | Number::Surge
@@ -206,10 +221,7 @@ fn ages(number: Number) -> bool {
         | Number::FilterResistor
         | Number::PlateFeed
         | Number::ScreenFeed
-        | Number::CathodeResistor
-        | Number::Capacitance
-        | Number::DoublerCapacitance
-        | Number::StringCapacitance => true,
+        | Number::CathodeResistor => true,
         Number::PrimaryResistance
         | Number::CopperRise
         | Number::NoLoadCurrent

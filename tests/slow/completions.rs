@@ -15,7 +15,7 @@ const ASKED: [(&str, &[&str]); 13] = [
     ("mainsfit plan --wor", &["--working"]),
     ("mainsfit plan pro", &["profiles/"]),
     ("mainsfit plan profiles/table", &["profiles/table-1948.yaml"]),
-    ("mainsfit note profiles/mant", &["profiles/mantel-1938.yaml"]),
+    ("mainsfit note profiles/conso", &["profiles/console-1936.yaml"]),
     ("mainsfit tubes 6F", &["6F6", "6F5"]),
     ("mainsfit tubes 5Z", &["5Z3"]),
     ("mainsfit new --rectifier 5Z", &["5Z3"]),

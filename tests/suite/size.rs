@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 /// aside, and the chart. Then, from 46,400 and 462,000, for what to buy: each capacitor's rating, drifted parts, part, box and
 /// fuse, in every form and on the note; from 47,450 and 472,000, for what is fitted already, how the set was left, and what
 /// later visits found.
-const MOST: Size = Size { lines: 49_000, tokens: 488_000 };
+const MOST: Size = Size { lines: 49_100, tokens: 488_800 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

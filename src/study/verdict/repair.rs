@@ -15,7 +15,7 @@ pub struct Repairs(pub Vec<String>);
 
 impl Repairs {
     /// What readings and rectifier tell.
-    pub fn of(readings: &ReadingsReport, dry: Option<&DryRectifier>) -> Repairs {
+    pub fn of((readings, dry): (&ReadingsReport, Option<&DryRectifier>)) -> Repairs {
         let mut list = Vec::new();
         if readings.drifted.iter().any(Suspect::is_to_be_renewed) {
             list.extend(readings.drifts());
