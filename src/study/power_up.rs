@@ -16,7 +16,8 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, JsonSchema, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
+    Caution, JsonSchema, Plan, Result, Serialize, Start, StartCase, Verdict, What, Working,
+    caution,
     checkpoint::METER,
     solve::{Offered, Solved},
     start::from_cold_or_hot,
@@ -187,8 +188,10 @@ fn settle(solved: &mut Solved) -> Option<Method> {
 /// What is between bench and set in the last stage: what the verdict has fitted. A step-down feeds the bench from its
 /// first stage on, and before repairs nothing is fitted.
 fn ends_with(plan: &Plan) -> Option<Method> {
-    let fits = plan.advice.verdict.has_strength();
-    plan.advice.choice.filter(|m| fits && *m != Method::AsIs)
+    let verdict = plan.advice.verdict;
+    let fitted = matches!(verdict, Verdict::LeaveFitted | Verdict::ChangeFitted);
+    let ends = |m: &Method| verdict.has_strength() || fitted && !m.facts().steps;
+    plan.advice.choice.filter(|m| ends(m) && *m != Method::AsIs)
 }
 
 /// What feeds the bench, V RMS, and through which part: nothing for a direct connection while that is forbidden.
