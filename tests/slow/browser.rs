@@ -318,8 +318,12 @@ impl Printed {
             let titles = texts_of(table.as_str(), "<th scope=\"col\"[^>]*>(.*?)</th>").join(" ");
             let rows = cells.captures_iter(table.as_str());
             let rows: Vec<String> =
-                rows.map(|c| [1, 2].map(|i| text_of(&c[i])).join(" ")).collect();
-            let on = |page: &&String| rows.iter().any(|row| page.contains(row.as_str()));
+                rows.map(|c| [1, 2].map(|i| text_of(&c[i])).join(" ") + " ").collect();
+            // whole: 122 is not the 122.4 V of another table
+            let on = |page: &&String| {
+                let page = format!("{page} ");
+                rows.iter().any(|row| page.contains(row.as_str()))
+            };
             let held: Vec<&String> = pages.iter().filter(on).collect();
             if held.len() > 1 && held.iter().any(|page| !page.contains(&titles)) {
                 faults.push(format!("goes on without its titles: {titles}"));
