@@ -76,15 +76,18 @@ pub fn point(profile: &Profile, day: &OutletVolts, volts: f64) -> Result<Point, 
 }
 
 /// How far a verdict intervenes: raising, leaving, lowering more and more; `None` for one that is not about the outlet.
-fn step(said: &Said) -> Option<i32> {
+/// Of a part that is in: exchanged for one that raises, taken out, left, exchanged for one that lowers more. Which of the
+/// two exchanges it is stands in where it comes: `kept` says that lower on the curve it was left or taken out.
+fn step(said: &Said, kept: bool) -> Option<i32> {
     match (said.verdict, said.strength) {
         (Verdict::Boost | Verdict::TakeOut, _) => Some(-1),
         (Verdict::Leave | Verdict::LeaveAndMeasure, _) => Some(0),
         (Verdict::Fit, Some(Strength::Optional)) => Some(1),
         (Verdict::Fit, _) => Some(2),
         (Verdict::StepDown, _) => Some(3),
-        // of these sets nothing is fitted
-        (Verdict::LeaveFitted | Verdict::ChangeFitted | Verdict::RemoveFitted, _) => None,
+        (Verdict::ChangeFitted, _) => Some(if kept { 3 } else { -1 }),
+        (Verdict::RemoveFitted, _) => Some(0),
+        (Verdict::LeaveFitted, _) => Some(1),
         (Verdict::ChangeTap | Verdict::RepairFirst | Verdict::CannotSay, _) => None,
     }
 }
@@ -115,9 +118,11 @@ pub fn wrong(points: &[Point]) -> Vec<String> {
         (Some(first), Some(last)) => &here[first..=last],
         _ => &[],
     };
-    for pair in inner.windows(2) {
+    let of_part = |p: &&Point| [Verdict::RemoveFitted, Verdict::LeaveFitted].contains(&p.said.verdict);
+    let kept_from = inner.iter().position(of_part).unwrap_or(inner.len());
+    for (i, pair) in inner.windows(2).enumerate() {
         let (a, b) = (pair[0], pair[1]);
-        match (step(&a.said), step(&b.said)) {
+        match (step(&a.said, i > kept_from), step(&b.said, i + 1 > kept_from)) {
             (Some(before), Some(after)) if after < before => tell("it steps back", a, b),
             (None, _) | (_, None) => tell("a hole", a, b),
             _ => {}
