@@ -9,7 +9,14 @@ fn main() -> ExitCode {
     if completed() {
         return ExitCode::SUCCESS;
     }
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        // help and version, and what was typed wrong
+        Err(said) => {
+            let code = u8::try_from(said.exit_code()).unwrap_or(Exit::BadInput.code());
+            return ended(said.print().and_then(|()| std::io::stdout().flush()), code);
+        }
+    };
     let paged = !cli.no_pager;
     let outcome = run(cli);
     let mut out = std::io::stdout();
@@ -18,6 +25,11 @@ fn main() -> ExitCode {
         false => out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush()),
     };
     let _ = std::io::stderr().write_all(outcome.err.as_bytes());
+    ended(written, outcome.code)
+}
+
+/// Exit code of a run whose output was `written`.
+fn ended(written: std::io::Result<()>, code: u8) -> ExitCode {
     match written {
         // a reader that closes the pipe early has seen what it wanted
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
@@ -25,6 +37,6 @@ fn main() -> ExitCode {
             let _ = std::io::stderr().write_all(text.as_bytes());
             ExitCode::from(Exit::BadInput.code())
         }
-        _ => ExitCode::from(outcome.code),
+        _ => ExitCode::from(code),
     }
 }

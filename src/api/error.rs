@@ -1,12 +1,19 @@
 //! Why there is no answer, and what to do.
 
+use super::file::{beside, name};
 use crate::{
     catalogue::{NoSuchRange, NoSuchType},
     profile::{Document, Problems, SHIPPED, problem_at},
     report::drawing::ChartError,
     study::{BlankError, Caution, NoSuchWord, StudyError},
+    text::{near, shown},
 };
-use std::{error::Error as _, fmt, io, path::Path};
+use std::{
+    error::Error as _,
+    fmt,
+    io::{self, ErrorKind},
+    path::Path,
+};
 
 /// Why there is no answer. It says what was found, and in [`Error::advice`] what to do about it.
 ///
@@ -36,14 +43,26 @@ enum Why {
 }
 
 impl Error {
-    pub(super) fn unread(file: &str, error: &io::Error) -> Error {
-        // named as in the help, by someone who has the program alone
-        let stem = Path::new(file).file_stem();
-        let shipped = SHIPPED.iter().find(|(name, _)| stem.is_some_and(|stem| stem == *name));
-        let advice = shipped
-            .map(|(name, _)| format!("write it first: `mainsfit example {name} -o {name}.yaml`"));
-        let why = Why::Unread(format!("cannot be read: {error}"), advice.unwrap_or_default());
-        Error { file: Some(file.to_owned()), ..why.into() }
+    pub(super) fn unread(path: &Path, error: &io::Error) -> Error {
+        let (found, advice) = match error.kind() {
+            ErrorKind::NotFound => ("there is no such file".to_owned(), instead_of(path)),
+            ErrorKind::IsADirectory => (
+                "it is a folder".to_owned(),
+                "name one file in it; `mainsfit plan` and `mainsfit check` take a folder"
+                    .to_owned(),
+            ),
+            ErrorKind::TimedOut => (
+                "nothing comes out of it".to_owned(),
+                "it is a pipe or a device: name a file, or let something write into it".to_owned(),
+            ),
+            ErrorKind::PermissionDenied => (
+                "the system does not let you read it".to_owned(),
+                "give yourself the right to read it, or name a copy".to_owned(),
+            ),
+            _ => (error.to_string(), "look at the disk, or name a copy elsewhere".to_owned()),
+        };
+        let why = Why::Unread(format!("cannot be read: {found}"), advice);
+        Error { file: Some(shown(path)), ..why.into() }
     }
 
     /// What was asked for is wrong.
@@ -119,6 +138,20 @@ impl Error {
     /// What must be read before the error: a live chassis, an outlet far too high.
     pub fn alarms(&self) -> &[Caution] {
         &self.alarms
+    }
+}
+
+/// What to do about a file that is not there.
+fn instead_of(path: &Path) -> String {
+    // named as in the help, by someone who has the program alone
+    let stem = path.file_stem();
+    if let Some((name, _)) = SHIPPED.iter().find(|(name, _)| stem.is_some_and(|s| s == *name)) {
+        return format!("write it first: `mainsfit example {name} -o {name}.yaml`");
+    }
+    let there = beside(path);
+    match near(&name(path), there.iter().map(String::as_str))[..] {
+        [] => "look at its name and folder; `mainsfit example` lists sets to begin with".to_owned(),
+        [near, ..] => format!("the nearest name there is {}", shown(Path::new(near))),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::{
     profile::{MAX_LOG_BYTES, OutletLog, read_log},
     quantity::{Voltage, show_plain},
     study::OutletChoice,
+    text::shown,
 };
 use std::{fmt, path::Path, sync::Arc};
 
@@ -95,9 +96,8 @@ impl OutletLog {
     /// A file that cannot be read, or every line that is wrong with what to write instead.
     pub fn load(path: impl AsRef<Path>) -> Result<OutletLog, Error> {
         let path = path.as_ref();
-        let shown = path.display().to_string();
-        let bytes = bytes_of(path, MAX_LOG_BYTES).map_err(|error| Error::unread(&shown, &error))?;
-        Ok(read_log(&shown, &name(path), &bytes)?)
+        let bytes = bytes_of(path, MAX_LOG_BYTES).map_err(|error| Error::unread(path, &error))?;
+        Ok(read_log(&shown(path), &name(path), &bytes)?)
     }
 
     /// Reads a log from its bytes; problems and reports call it `name`.

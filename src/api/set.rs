@@ -7,6 +7,7 @@ use crate::{
     quantity::{Power, Quantity, Resistance},
     receiver::complete,
     study::{self, ReplaceBy, Replaced, Request, StudyError},
+    text::shown,
 };
 use sha2::{Digest, Sha256};
 use std::{path::Path, sync::Arc};
@@ -53,9 +54,8 @@ impl Set {
     /// A file that cannot be read, or every problem of the profile with line, column and what to write instead.
     pub fn load(path: impl AsRef<Path>) -> Result<Set, Error> {
         let path = path.as_ref();
-        let name = path.display().to_string();
-        let bytes = bytes_of(path, MAX_BYTES).map_err(|error| Error::unread(&name, &error))?;
-        Set::parse(&name, &bytes)
+        let bytes = bytes_of(path, MAX_BYTES).map_err(|error| Error::unread(path, &error))?;
+        Set::parse(&shown(path), &bytes)
     }
 
     /// Reads and checks a profile from its bytes; problems call it `name`.

@@ -11,5 +11,5 @@ pub use crate::{
         StudyError, TOLERANCE_SCHEMA, USUAL_DRAWS, USUAL_SEED, cores, explainable_words,
         shared_cautions, shared_out,
     },
-    text::near,
+    text::{near, shown},
 };

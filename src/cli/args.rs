@@ -5,6 +5,7 @@ mod example;
 mod new;
 mod offered;
 mod outlet;
+mod output;
 mod plan;
 mod replace;
 mod sweep;
@@ -15,14 +16,17 @@ pub use divider::DividerArgs;
 pub use example::ExampleArgs;
 pub use new::NewArgs;
 pub use outlet::RequestArgs;
+pub use output::{FileKind, Output};
 pub use plan::{
-    FitArgs, NoteArgs, PartsArgs, PartsFormat, PlanArgs, PlanFormat, PowerUpArgs, SetArgs,
+    CheckArgs, FitArgs, NoteArgs, PartsArgs, PartsFormat, PlanArgs, PlanFormat, PowerUpArgs,
+    SetArgs,
 };
 pub use replace::ReplaceArgs;
 pub use sweep::{SweepArgs, SweepFormat, SwitchOnArgs, ToleranceArgs};
 pub use values::sweep_end;
 pub(super) use values::{high_voltage, mains, name, positive};
 
+use crate::api::typed::shown;
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
@@ -91,7 +95,7 @@ impl Command {
             Command::Replace(args) => (Some(&args.set.file), args.form.json()),
             _ => (None, false),
         };
-        (file.map(|file| file.display().to_string()), json)
+        (file.map(|file| shown(file)), json)
     }
 }
 
@@ -107,8 +111,10 @@ pub enum Command {
     )]
     New(NewArgs),
     /// Reads a profile and lists everything wrong or odd in it
-    #[command(after_help = "Example:\n  mainsfit check profiles/console-1936.yaml")]
-    Check(SetArgs),
+    #[command(
+        after_help = "Example:\n  mainsfit check profiles/console-1936.yaml\n  mainsfit check profiles"
+    )]
+    Check(CheckArgs),
     /// Writes the modification note: a sheet to print and leave in the cabinet
     #[command(
         after_help = opens_a_set!("Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown.")

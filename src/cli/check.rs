@@ -1,24 +1,46 @@
-//! The `check` command.
+//! The `check` command: one file, or several and folders.
 
-use super::{Outcome, Result, Style, args::SetArgs};
-use crate::api::{Caution, Page, Set, typed::Told};
+use super::{
+    Outcome, Result, Screen, Style,
+    args::CheckArgs,
+    files::{alone, answers},
+};
+use crate::api::{
+    Caution, Page, Set,
+    typed::{Told, shown},
+};
 use std::path::Path;
 
-/// Lists what is odd in a profile, and says that nothing is wrong.
-pub fn check(args: &SetArgs, style: Style) -> Result {
-    let (alarms, said) = check_file(&args.file, style)?;
-    let alarms = style.paint(&Page::from(&*alarms));
+/// Lists what is odd in each profile, and says that nothing is wrong.
+pub fn check(args: &CheckArgs, screen: Screen, style: Style) -> Result {
+    if let Some(file) = alone(&args.files) {
+        return check_file(file, style).map(|found| Outcome::done(whole(&found, style)));
+    }
+    let answers = answers(&args.files, screen, |file| check_file(file, style))?;
+    let sound: Vec<_> = answers.done.iter().filter_map(|(_, found)| found.as_ref().ok()).collect();
+    let mut told: Vec<String> = sound.iter().map(|found| whole(found, style)).collect();
+    let bad = answers.done.len() - sound.len();
+    told.push(match (bad, answers.done.len()) {
+        (0, all) => format!("{all} files: no errors\n"),
+        (bad, all) => format!("{all} files: {bad} with errors\n"),
+    });
+    Ok(answers.outcome(Outcome::done(told.concat()), |failure| style.tell(&failure.text)))
+}
+
+/// What heads a file's screens, and below it what was found.
+fn whole((alarms, said): &(Vec<Caution>, String), style: Style) -> String {
+    let alarms = style.paint(&Page::from(alarms.as_slice()));
     let gap = if alarms.is_empty() || said.contains("\n\n") { "" } else { "\n" };
-    Ok(Outcome::done(format!("{alarms}{gap}{said}")))
+    format!("{alarms}{gap}{said}")
 }
 
 /// What heads a file's screens, and what is odd in it with what a plan will assume.
 pub fn check_file(file: &Path, style: Style) -> Result<(Vec<Caution>, String)> {
-    let set = Set::load(file)?;
+    let (set, name) = (Set::load(file)?, shown(file));
     let checked = set.check()?;
     let mut told = set.warnings().told();
     for odd in checked.warnings {
-        told.say(format!("{}: warning: {odd}", file.display()));
+        told.say(format!("{name}: warning: {odd}"));
     }
     if told != Told::default() {
         told.say("");
@@ -28,6 +50,6 @@ pub fn check_file(file: &Path, style: Style) -> Result<(Vec<Caution>, String)> {
         1 => "a plan will assume 1 value that it does not state".to_owned(),
         n => format!("a plan will assume {n} values that it does not state"),
     };
-    told.say(format!("{}: no errors; {assumes}", file.display()));
+    told.say(format!("{name}: no errors; {assumes}"));
     Ok((set.alarms(), style.tell(&told)))
 }

@@ -4,7 +4,7 @@ use super::{
     Failure, Outcome, Result, Style,
     args::{SweepArgs, SweepFormat, SwitchOnArgs, sweep_end},
     forms::SWEEP,
-    save,
+    outcome::Written,
 };
 use crate::api::{Options, Page, Set, SweepOptions};
 use std::path::Path;
@@ -26,35 +26,33 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
     let outlet = args.outlet.outlet()?;
     let of = |points: usize| set.sweep(&options.clone().points(points), outlet.clone());
     let table = of(args.points)?;
-    if let Some(path) = &args.svg
-        && let Some(drawn) = draw(of(args.points.max(SMOOTH_POINTS))?.svg()?, path, args.force)?
-    {
-        return Ok(drawn);
-    }
-    match args.format {
-        SweepFormat::Table => Ok(Outcome::page(&Page::from(&table), style)),
-        SweepFormat::Csv => Ok(Outcome::done(table.csv())),
-        SweepFormat::Json => Outcome::json_as(SWEEP, &table),
-    }
+    let found = match args.format {
+        SweepFormat::Table => Outcome::page(&Page::from(&table), style),
+        SweepFormat::Csv => Outcome::done(table.csv()),
+        SweepFormat::Json => Outcome::json_as(SWEEP, &table)?,
+    };
+    let Some(path) = &args.svg else {
+        return Ok(found);
+    };
+    let svg = of(args.points.max(SMOOTH_POINTS))?.svg()?;
+    Ok(drawn(found, svg, path, args.force, style))
 }
 
 /// Follows the set, and draws where asked for.
 pub fn switch_on(args: &SwitchOnArgs, style: Style) -> Result {
     let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let found = bench.switch_on(&Options { with: args.with, ..args.request.options() })?;
-    if let Some(path) = &args.svg
-        && let Some(drawn) = draw(found.svg()?, path, args.force)?
-    {
-        return Ok(drawn);
+    let told = Outcome::answer(&found, args.form.json(), style, |found| Page::from(found))?;
+    match &args.svg {
+        Some(path) => Ok(drawn(told, found.svg()?, path, args.force, style)),
+        None => Ok(told),
     }
-    Outcome::answer(&found, args.form.json(), style, |found| Page::from(found))
 }
 
-/// Writes curves into the file at `path`; gives them back as text where that is `-`.
-fn draw(svg: String, path: &Path, force: bool) -> Result<Option<Outcome>> {
+/// What was found, with its curves written into the file at `path`; the curves instead where that is `-`.
+fn drawn(found: Outcome, svg: String, path: &Path, force: bool, style: Style) -> Outcome {
     if path == Path::new("-") {
-        return Ok(Some(Outcome::done(svg)));
+        return Outcome::done(svg);
     }
-    save(path, &svg, force)?;
-    Ok(None)
+    found.with_file(Written { path, force, what: "the drawing" }, &svg, style)
 }

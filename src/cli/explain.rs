@@ -3,7 +3,7 @@
 use super::{Failure, Outcome, Result, Style, args::ExampleArgs, save};
 use crate::api::{
     Page,
-    typed::{SHIPPED, near},
+    typed::{SHIPPED, near, shown},
 };
 
 /// Explains a word, or lists what can be explained.
@@ -30,6 +30,6 @@ pub fn example(args: &ExampleArgs, style: Style) -> Result {
         return Ok(Outcome::done((*text).to_owned()));
     };
     save(path, text, args.force)?;
-    let path = path.display();
+    let path = shown(path);
     Ok(Outcome::done(format!("{path}: written; next: `mainsfit plan {path}`\n")))
 }

@@ -1,6 +1,6 @@
 //! The `fit` command: readings in, a calibrated set out.
 
-use super::{Outcome, Result, Style, args::FitArgs, forms::FIT};
+use super::{Outcome, Result, Style, args::FitArgs, forms::FIT, outcome::Written};
 use crate::api::{Fit, Page, Set};
 use std::path::{Path, PathBuf};
 
@@ -17,11 +17,17 @@ pub fn fit(args: &FitArgs, style: Style) -> Result {
         return Ok(outcome);
     }
     let text = fitted.profile()?;
-    outcome.with_file(&beside(&args.file), &text, args.force, "the calibrated profile")
+    let path = &beside(&args.file);
+    let file = Written { path, force: args.force, what: "the calibrated profile" };
+    Ok(outcome.with_file(file, &text, style))
 }
 
-/// `set.yaml` becomes `set-fitted.yaml`.
+/// `set.yaml` becomes `set-fitted.yaml`; what comes from standard input or a pipe has no name, and its folder is none.
 fn beside(path: &Path) -> PathBuf {
-    let stem = path.file_stem().map_or("set".into(), |stem| stem.to_string_lossy());
-    path.with_file_name(format!("{stem}-fitted.yaml"))
+    match path.file_stem() {
+        Some(stem) if path.is_file() => {
+            path.with_file_name(format!("{}-fitted.yaml", stem.to_string_lossy()))
+        }
+        _ => PathBuf::from("set-fitted.yaml"),
+    }
 }

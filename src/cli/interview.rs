@@ -11,12 +11,16 @@ mod tests;
 mod typed;
 
 use super::{
-    Failure, Outcome, Result, SaveError, Screen, Style, args::NewArgs, check::check_file,
+    Failure, Outcome, Result, SaveError, Screen, Style,
+    args::{FileKind, NewArgs, Output},
+    check::check_file,
     new::written,
+    output::checked,
 };
 use crate::api::{
     Options, Outlet, Set,
     draft::{self, Draft, NewSet},
+    typed::shown,
 };
 use inquire::{InquireError, Select, Text, ui::RenderConfig, validator::Validation};
 use questions::{About, Kind, Question};
@@ -55,7 +59,7 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     let (_, checked) = check_file(&path, style)?;
     let plan = Set::load(&path)?.bench(Outlet::default())?.plan(&Options::default())?;
     let head = style.paint(&plan.in_short());
-    let more = format!("More: mainsfit plan {}", path.display());
+    let more = format!("More: mainsfit plan {}", shown(&path));
     Ok(Outcome::done(format!("{written}{checked}\n{head}\n{more}\n")))
 }
 
@@ -165,6 +169,9 @@ fn file_name(set: &NewSet, look: RenderConfig<'static>) -> Result<PathBuf> {
     let free = |text: &str| {
         let path = Path::new(text.trim());
         let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        if let Err(failure) = checked(Output { path, kind: FileKind::Profile }, &[]) {
+            return Ok(Validation::Invalid(failure.text.page().trim_end().into()));
+        }
         Ok(match (path.exists(), folder.is_none_or(Path::is_dir)) {
             (true, _) => Validation::Invalid("there is a file of that name: give another".into()),
             (_, false) => Validation::Invalid("there is no such folder: give another".into()),

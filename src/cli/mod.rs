@@ -1,6 +1,7 @@
 //! The command line: arguments to the crate's public names and back to text and exit code. The only floor that writes files.
 
 mod args;
+mod bar;
 mod check;
 mod completions;
 mod curves;
@@ -8,12 +9,14 @@ mod divider;
 mod environment;
 mod exit;
 mod explain;
+mod files;
 mod fit;
 mod forms;
 mod interview;
 mod manual;
 mod new;
 mod outcome;
+mod output;
 mod pager;
 mod plan;
 mod replace;
@@ -22,6 +25,7 @@ mod save;
 mod schemas;
 mod screen;
 mod sheet;
+mod stop;
 mod tolerance;
 mod tubes;
 

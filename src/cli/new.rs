@@ -1,7 +1,10 @@
 //! The `new` command: a profile to fill in, by options.
 
 use super::{Failure, Outcome, Result, Style, args::NewArgs, save};
-use crate::api::draft::{Draft, draft};
+use crate::api::{
+    draft::{Draft, draft},
+    typed::shown,
+};
 use std::path::Path;
 
 /// Writes the blank, or prints it where no file is named.
@@ -31,7 +34,7 @@ pub fn new(args: &NewArgs, style: Style) -> Result {
 /// Writes the profile; what is said of it.
 pub fn written(blank: &Draft, path: &Path, force: bool, style: Style) -> Result<String> {
     save(path, &blank.text(), force)?;
-    let path = path.display();
+    let path = shown(path);
     Ok(format!(
         "{}{path}: written; replace what is marked guess as you learn it, then `mainsfit check {path}`\n",
         style.paint(&blank.told())

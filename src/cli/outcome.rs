@@ -5,7 +5,11 @@ use super::{
     forms::{ERROR, Form},
     save,
 };
-use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::Told};
+use crate::api::{
+    Caution, Error, Page, ProfileError, Severity,
+    draft::DraftError,
+    typed::{Told, shown},
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
@@ -42,11 +46,14 @@ impl Outcome {
         Outcome::json(&Form { found, schema, version: env!("CARGO_PKG_VERSION") })
     }
 
-    /// The same, with a file written beside it that holds `what`.
-    pub(super) fn with_file(self, path: &Path, text: &str, force: bool, what: &str) -> Result {
-        save(path, text, force)?;
+    /// The same, with a file written beside it that holds `what`. Where it cannot be written the answer stands all the same.
+    pub(super) fn with_file(self, file: Written<'_>, text: &str, style: Style) -> Outcome {
+        let Written { path, force, what } = file;
         // the note belongs beside the answer, not into its JSON
-        Ok(Outcome { err: format!("{}: {what} is written\n", path.display()), ..self })
+        match save(path, text, force).map_err(Failure::from) {
+            Ok(()) => Outcome { err: format!("{}: {what} is written\n", shown(path)), ..self },
+            Err(Failure { text, code, .. }) => Outcome { err: style.tell(&text), code, ..self },
+        }
     }
 
     /// What was found: as JSON where `json` says so, else as the page of it.
@@ -58,6 +65,15 @@ impl Outcome {
     ) -> Result {
         if json { Outcome::json(found) } else { Ok(Outcome::page(&page(found), style)) }
     }
+}
+
+/// A file beside an answer.
+pub struct Written<'a> {
+    pub path: &'a Path,
+    /// Over one that is there.
+    pub force: bool,
+    /// What it holds, such as "the changed profile".
+    pub what: &'static str,
 }
 
 /// Why a command, or one file of it, has no result.

@@ -1,6 +1,9 @@
 //! Long text on a terminal goes through a pager.
 
-use super::environment::{LESS, PAGER};
+use super::{
+    environment::{LESS, PAGER},
+    stop::paging,
+};
 use std::{
     env,
     io::{self, IsTerminal, Write},
@@ -30,6 +33,7 @@ pub fn through_pager(text: &str) -> bool {
     if !LESS.is(|_| true) {
         command.env(LESS.name, FRX);
     }
+    paging();
     let Ok(mut child) = command.spawn() else {
         return false;
     };

@@ -3,15 +3,18 @@
 use super::{
     Outcome, Screen,
     args::{Cli, Command},
+    bar::Waiting,
     check::check,
     completions::completions,
     curves::{sweep, switch_on},
     divider::divider,
     explain::{example, explain},
+    files::alone,
     fit::fit,
     interview::interview,
     manual::man,
     new::new,
+    output::checked,
     plan::plan,
     replace::replace,
     schemas::schema,
@@ -19,6 +22,7 @@ use super::{
     tolerance::tolerance,
     tubes::tubes,
 };
+use std::path::Path;
 
 /// Runs what was typed, for standard output as it is found.
 pub fn run(cli: Cli) -> Outcome {
@@ -29,15 +33,20 @@ pub fn run(cli: Cli) -> Outcome {
 pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     let style = screen.style(cli.colour);
     let (file, json) = cli.command.asks();
+    let refused = cli.command.output().and_then(|o| checked(o, &cli.command.inputs()).err());
+    if let Some(failure) = refused {
+        return failure.outcome(file.as_deref(), json, style);
+    }
+    let waiting = waiting(&cli.command, screen);
     let answer = match cli.command {
-        Command::Plan(args) => plan(&args, style),
+        Command::Plan(args) => plan(&args, screen, style),
         Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
         Command::New(args) if args.said.asked() => interview(&args, screen, style),
         Command::New(args) => new(&args, style),
         Command::Parts(args) => parts(&args, style),
         Command::PowerUp(args) => power_up(&args, style),
-        Command::Check(args) => check(&args, style),
+        Command::Check(args) => check(&args, screen, style),
         Command::Sweep(args) => sweep(&args, style),
         Command::SwitchOn(args) => switch_on(&args, style),
         Command::Tolerance(args) => tolerance(&args, style, screen.bar),
@@ -50,5 +59,18 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Completions { shell } => completions(shell),
         Command::Man { command } => man(command.as_deref()),
     };
+    drop(waiting);
     answer.unwrap_or_else(|failure| failure.outcome(file.as_deref(), json, style))
+}
+
+/// A word to whoever waits, unless the command has a bar or questions of its own, or text is typed into it.
+fn waiting(command: &Command, screen: Screen) -> Waiting {
+    let own = match command {
+        Command::Plan(args) => alone(&args.files).is_none(),
+        Command::Check(args) => alone(&args.files).is_none(),
+        Command::Tolerance(_) | Command::New(_) => true,
+        _ => false,
+    };
+    let typed = command.inputs().contains(&Path::new("-"));
+    Waiting::begin(screen.bar && !own && !typed)
 }

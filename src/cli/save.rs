@@ -1,5 +1,6 @@
 //! Writes a file whole or not at all.
 
+use crate::api::typed::shown;
 use std::{
     io::Write,
     path::{Path, PathBuf},
@@ -10,17 +11,20 @@ use thiserror::Error;
 #[derive(Debug, Error)]
 pub enum SaveError {
     /// There is a file of that name, and `force` was not given.
-    #[error("{}: there is a file of that name, and it is kept", .0.display())]
+    #[error("{}: there is a file of that name, and it is kept", shown(.0))]
     Exists(PathBuf),
     /// The path names a folder or something else that is no file.
-    #[error("{}: it is not a file", .0.display())]
+    #[error("{}: it is not a file", shown(.0))]
     NotAFile(PathBuf),
+    /// The file may not be written to, whoever owns its folder.
+    #[error("{}: it is write-protected, and it is kept", shown(.0))]
+    Protected(PathBuf),
     /// The folder is missing.
-    #[error("{}: there is no folder {}", .0.display(), .1.display())]
+    #[error("{}: there is no folder {}", shown(.0), shown(.1))]
     NoFolder(PathBuf, PathBuf),
     /// The system refuses.
-    #[error("{}: cannot be written: {}", .0.display(), .1)]
-    Refused(PathBuf, std::io::Error),
+    #[error("{}: cannot be written: {}", shown(.0), .1)]
+    Refused(PathBuf, String),
 }
 
 impl SaveError {
@@ -29,6 +33,9 @@ impl SaveError {
         match self {
             SaveError::Exists(_) => "give another name or add --force",
             SaveError::NotAFile(_) => "give the name of a file, such as sweep.svg",
+            SaveError::Protected(_) => {
+                "give another name, or take the write protection off the file first"
+            }
             SaveError::NoFolder(..) => "make the folder first, or give one that is there",
             SaveError::Refused(..) => {
                 "give a name in a folder you may write to, on a disk with room"
@@ -38,12 +45,13 @@ impl SaveError {
 }
 
 /// Writes `contents` to `path`: to a temporary file beside it, which then takes its name. A new file gets the
-/// usual permissions, a file that is replaced keeps its own. A link is followed where `force` is given.
+/// usual permissions, a file that is replaced keeps its own. A link is followed where `force` is given; a write-protected file
+/// is kept even then.
 ///
 /// # Errors
 /// A file of that name without `force`, no such folder, not a file, or refused by the system.
 pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
-    let refused = |error| SaveError::Refused(path.to_owned(), error);
+    let refused = |error: std::io::Error| SaveError::Refused(path.to_owned(), cause(&error));
     let slash = path.as_os_str().as_encoded_bytes().ends_with(b"/");
     let found = std::fs::metadata(path).ok();
     if slash || path.file_name().is_none() || found.as_ref().is_some_and(|f| !f.is_file()) {
@@ -51,6 +59,10 @@ pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
     }
     if found.is_some() && !force {
         return Err(SaveError::Exists(path.to_owned()));
+    }
+    // one system lets the owner of the folder replace such a file, another does not
+    if found.as_ref().is_some_and(|f| f.permissions().readonly()) {
+        return Err(SaveError::Protected(path.to_owned()));
     }
     let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = match target.parent() {
@@ -82,6 +94,12 @@ pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
         std::io::ErrorKind::AlreadyExists => SaveError::Exists(path.to_owned()),
         _ => refused(e.error),
     })
+}
+
+/// What the system says, without the name of the temporary file in which it said so.
+fn cause(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    text.split_once(" at path ").map_or(text.clone(), |(cause, _)| cause.to_owned())
 }
 
 /// Writes several files, all or none: where one is refused, those before it that are new go again.

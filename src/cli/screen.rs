@@ -37,11 +37,14 @@ pub struct Screen {
     pub bar: bool,
     /// Whether somebody can be asked: a terminal to read from and one to write to.
     pub asks: bool,
+    /// Whether the program runs by itself, so that Ctrl-C is for it.
+    pub alone: bool,
 }
 
 impl Screen {
     /// A file, a pipe or a printed page.
-    pub const PAGE: Screen = Screen { columns: 96, colour: false, bar: false, asks: false };
+    pub const PAGE: Screen =
+        Screen { columns: 96, colour: false, bar: false, asks: false, alone: false };
 
     /// Standard output as it is found.
     pub fn found() -> Screen {
@@ -56,6 +59,7 @@ impl Screen {
             colour: !never && (forced || can),
             bar: std::io::stderr().is_terminal(),
             asks: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),
+            alone: true,
         }
     }
 

@@ -1,17 +1,17 @@
 //! The commands that write a sheet, `note`, `parts` and `power-up`: its form by the file's ending, and the file.
 
 use super::{
-    Failure, Outcome, Result, Style,
+    Outcome, Result, Style,
     args::{NoteArgs, PartsArgs, PartsFormat, PlanFormat, PowerUpArgs},
     save::save_all,
 };
-use crate::api::{Note, Options, Page, PowerUp, Set};
+use crate::api::{Note, Options, Page, PowerUp, Set, typed::shown};
 use std::path::Path;
 
 /// Writes the note, or prints it as Markdown where no file is named.
 pub fn note(args: &NoteArgs) -> Result {
     let output = args.output.as_deref();
-    let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
+    let sheet = output.map(|path| Sheet::new(path, args.force));
     let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let note = bench.note(&Options { with: args.with, ..args.request.options() })?;
     let (what, page): (&str, fn(&Note) -> Page) = match args.label {
@@ -30,7 +30,7 @@ pub fn note(args: &NoteArgs) -> Result {
 /// Prints the schedule, or writes it where a file is named.
 pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
     let output = args.output.as_deref();
-    let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
+    let sheet = output.map(|path| Sheet::new(path, args.force));
     let found = Set::load(&args.set.file)?.bench(args.outlet.outlet()?)?.power_up()?;
     if args.format == PlanFormat::Json {
         return Outcome::json(&found);
@@ -46,7 +46,7 @@ pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
 /// Prints what to buy, or writes it where a file is named.
 pub fn parts(args: &PartsArgs, style: Style) -> Result {
     let output = args.output.as_deref();
-    let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
+    let sheet = output.map(|path| Sheet::new(path, args.force));
     let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let list = bench.parts(&Options { with: args.with, ..args.request.options() })?;
     match (sheet, args.format) {
@@ -74,20 +74,14 @@ enum Form {
 }
 
 impl Sheet<'_> {
-    /// The sheet at `path`, over one that is there where `force` says so.
-    pub fn new(path: &Path, force: bool) -> Result<Sheet<'_>> {
+    /// The sheet at `path`, whose ending is one of a sheet, over one that is there where `force` says so.
+    pub fn new(path: &Path, force: bool) -> Sheet<'_> {
         let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
         let form = match ending.to_lowercase().as_str() {
             "html" | "htm" => Form::Html,
-            "md" | "markdown" => Form::Markdown,
-            _ => {
-                return Err(Failure::new(
-                    format!("{}: the ending does not say what to write", path.display()),
-                    "end the name in .html for a page to print, or in .md for Markdown",
-                ));
-            }
+            _ => Form::Markdown,
         };
-        Ok(Sheet { path, force, form })
+        Sheet { path, force, form }
     }
 
     /// Writes it, Markdown with its drawings beside it, and says so.
@@ -106,6 +100,6 @@ impl Sheet<'_> {
             drawings.into_iter().map(|(name, svg)| (self.path.with_file_name(name), svg));
         let files: Vec<_> = drawings.chain([(self.path.to_owned(), text)]).collect();
         save_all(&files, self.force)?;
-        Ok(Outcome::done(format!("{}: {what} is written{beside}\n", self.path.display())))
+        Ok(Outcome::done(format!("{}: {what} is written{beside}\n", shown(self.path))))
     }
 }

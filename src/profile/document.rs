@@ -86,8 +86,7 @@ pub(super) fn checked_text(
 ) -> Result<String, Problems> {
     if bytes.len() > most {
         let found = format!(
-            "the file is {} bytes long; at most {most} bytes ({} KiB) are read",
-            bytes.len(),
+            "the file is longer than {most} bytes ({} KiB), the most that is read",
             most / 1024
         );
         return Err(Problems::one(name, "", Problem::in_file(None, found, advice)));

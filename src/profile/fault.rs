@@ -43,6 +43,15 @@ pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Ref
     };
     let opened = place_in(context);
     let problem = bare(problem);
+    // what is open before the end is told as such
+    let within_value = context.contains("flow") || context.contains("quoted");
+    if let Some(place) = place.filter(|(line, _)| !within_value && is_end(text, *line)) {
+        return Problem::in_file(
+            Some(place),
+            "three dots end a profile, and stand alone at the beginning of its last line",
+            "remove this line; a profile needs none to end it",
+        );
+    }
     let (found, advice) = parser(problem, context, opened, here);
     // what is never closed is best looked at where it opens
     let place = if is_unclosed_quote(problem, context) || problem == "could not find expected ':'" {
@@ -51,6 +60,11 @@ pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Ref
         place
     };
     Problem::in_file(place, found, advice)
+}
+
+/// Whether this line, from 1, begins with the mark by which a document ends.
+fn is_end(text: &str, line: usize) -> bool {
+    lines(text).nth(line - 1).is_some_and(|line| line.trim_start().starts_with("..."))
 }
 
 /// The line where a second document of the stream starts.

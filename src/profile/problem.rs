@@ -1,6 +1,7 @@
 //! What is wrong with a profile file, and where.
 
 use super::lines;
+use crate::text::printable;
 use std::{
     collections::{BTreeMap, BTreeSet},
     fmt,
@@ -154,22 +155,6 @@ pub fn quoted(text: &str) -> String {
     let cut = if text.chars().nth(LONGEST).is_some() { "…" } else { "" };
     let start: String = text.chars().take(LONGEST).collect();
     format!("\"{}{cut}\"", printable(&start))
-}
-
-/// The text with characters escaped that would upset a terminal.
-pub(crate) fn printable(text: &str) -> String {
-    let shown = |c: char| match c {
-        c if is_unprintable(c) => c.escape_default().to_string(),
-        c => c.to_string(),
-    };
-    text.chars().map(shown).collect()
-}
-
-/// Characters that would upset a terminal or reorder the text around them.
-pub(crate) fn is_unprintable(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}')
-        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{feff}')
 }
 
 fn shorten(sentence: &mut String, longest: usize) {

@@ -1,6 +1,7 @@
 //! Plain-text layout of [`Problems`].
 
-use super::problem::{Problem, Problems, is_unprintable, printable};
+use super::problem::{Problem, Problems};
+use crate::text::{is_unprintable, printable};
 
 /// Widest line written where no screen says otherwise, in characters.
 const WIDTH: usize = 100;

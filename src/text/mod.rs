@@ -8,6 +8,8 @@ pub use figure::{figure, high_or_low, off, places};
 pub use near::{near, plain};
 pub use terms::terms;
 
+use std::path::Path;
+
 /// Characters that upset a terminal or a page: controls, ends of lines, what stands in no YAML or XML, and marks that turn the
 /// direction of what follows.
 pub fn upsets(c: char) -> bool {
@@ -20,6 +22,27 @@ pub fn upsets(c: char) -> bool {
 pub fn clean(text: &str) -> String {
     let plain = text.chars().map(|c| if c.is_whitespace() { ' ' } else { c });
     plain.filter(|c| !upsets(*c)).collect()
+}
+
+/// The text with characters escaped that would upset a terminal.
+pub fn printable(text: &str) -> String {
+    let shown = |c: char| match c {
+        c if is_unprintable(c) => c.escape_default().to_string(),
+        c => c.to_string(),
+    };
+    text.chars().map(shown).collect()
+}
+
+/// Characters that would upset a terminal or reorder the text around them.
+pub fn is_unprintable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}')
+        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
+/// The name of a file as it is shown: whoever named it has no say over the terminal.
+pub fn shown(path: &Path) -> String {
+    printable(&path.display().to_string())
 }
 
 /// Words of a text; a figure and its unit are one word.

@@ -46,6 +46,7 @@ mod drawing_two_parts;
 mod droppers;
 mod explain;
 mod fault_integrator;
+mod files;
 mod finite;
 mod fitted;
 mod flat_top;
@@ -96,6 +97,8 @@ mod signal;
 mod size;
 mod steady_state;
 mod step;
+#[cfg(unix)]
+mod stop;
 mod string_dropper;
 mod substitution;
 mod supply;

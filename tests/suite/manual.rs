@@ -224,11 +224,8 @@ fn the_manual_page_ends_as_one_expects() {
     }
     let told = section(&page, "EXIT STATUS");
     let document = flat(&std::fs::read_to_string("docs/commands.md").unwrap());
-    assert!(document.contains("A list of plans ends with the highest code among its files."));
-    assert!(
-        told.ends_with("A list of plans ends with the highest code among its files."),
-        "{told}"
-    );
+    assert!(document.contains("A list of files ends with the highest code among them."));
+    assert!(told.ends_with("A list of files ends with the highest code among them."), "{told}");
     let files = section(&page, "FILES");
     for name in ["mainsfit example", "NAME-fitted.yaml", "-o FILE", "--force", "no network"] {
         assert!(files.contains(name), "{name}: {files}");

@@ -118,7 +118,8 @@ pub fn wrong(points: &[Point]) -> Vec<String> {
         (Some(first), Some(last)) => &here[first..=last],
         _ => &[],
     };
-    let of_part = |p: &&Point| [Verdict::RemoveFitted, Verdict::LeaveFitted].contains(&p.said.verdict);
+    let of_part =
+        |p: &&Point| [Verdict::RemoveFitted, Verdict::LeaveFitted].contains(&p.said.verdict);
     let kept_from = inner.iter().position(of_part).unwrap_or(inner.len());
     for (i, pair) in inner.windows(2).enumerate() {
         let (a, b) = (pair[0], pair[1]);

@@ -17,6 +17,14 @@ pub struct SetArgs {
     pub file: PathBuf,
 }
 
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The profile, `-` for standard input; several, or a folder of .yaml and .yml files, are checked one after the other
+    #[arg(value_name = "FILE", required = true, value_hint = ValueHint::AnyPath)]
+    pub files: Vec<PathBuf>,
+}
+
 /// Form of what is printed.
 #[derive(Debug, Args)]
 pub struct FormArgs {

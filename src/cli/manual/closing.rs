@@ -15,7 +15,7 @@ const FILES: [(&str, &str); 4] = [
     ),
     (
         "`-o FILE`, `--svg PATH`",
-        "what a command writes. It is written whole or not at all, and a file that is there is kept unless `--force` is given.",
+        "what a command writes. It is written whole or not at all. A file that is there is kept unless `--force` is given; one that is read or write-protected is kept even then.",
     ),
     (
         "`NAME-fitted.yaml`",

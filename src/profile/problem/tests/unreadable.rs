@@ -251,7 +251,7 @@ fn bytes_that_are_no_text() {
     1 error in profiles/x.yaml
 
     profiles/x.yaml: error
-        the file is 70000 bytes long; at most 65536 bytes (64 KiB) are read
+        the file is longer than 65536 bytes (64 KiB), the most that is read
         fix: check that this is a profile file; split it if it really is that long
 
     1 error in profiles/x.yaml
