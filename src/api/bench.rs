@@ -54,7 +54,9 @@ impl Bench {
     /// # Ok::<(), mainsfit::Error>(())
     /// ```
     pub fn plan(&self, options: &Options) -> Result<Plan, Error> {
-        self.set.answer(study::plan_of(self.solve(options)?))
+        let mut plan = self.set.answer(study::plan_of(self.solve(options)?))?;
+        self.set.told(&mut plan, &self.outlet);
+        Ok(plan)
     }
 
     /// The modification note of one choice.
@@ -64,7 +66,8 @@ impl Bench {
     /// could be taken for advice.
     pub fn note(&self, options: &Options) -> Result<Note, Error> {
         let (solved, profile) = (self.solve(options)?, &self.set.read.profile);
-        let found = self.set.answer(study::note(solved, profile, options.with))?;
+        let mut found = self.set.answer(study::note(solved, profile, options.with))?;
+        self.set.told(&mut found.plan, &self.outlet);
         let with = Options { with: Some(With::One(found.fitted().method)), ..*options };
         let origin = origin(&self.set, "note", format_args!("{with}{}", self.outlet));
         Ok(Note { found, origin })
@@ -77,7 +80,8 @@ impl Bench {
     /// As [`Bench::note`].
     pub fn parts(&self, options: &Options) -> Result<PartsList, Error> {
         let (solved, profile) = (self.solve(options)?, &self.set.read.profile);
-        let found = self.set.answer(study::parts(solved, profile, options.with))?;
+        let mut found = self.set.answer(study::parts(solved, profile, options.with))?;
+        self.set.told(&mut found.plan, &self.outlet);
         let with = Options { with: found.choice.map(With::One).or(options.with), ..*options };
         let origin = origin(&self.set, "parts", format_args!("{with}{}", self.outlet));
         Ok(PartsList { found, origin })
@@ -88,7 +92,8 @@ impl Bench {
     /// # Errors
     /// As [`Bench::plan`].
     pub fn power_up(&self) -> Result<PowerUp, Error> {
-        let found = self.set.answer(study::power_up(self.solve(&Options::default())?))?;
+        let mut found = self.set.answer(study::power_up(self.solve(&Options::default())?))?;
+        self.set.told(&mut found.plan, &self.outlet);
         Ok(PowerUp { found, origin: origin(&self.set, "power-up", &self.outlet) })
     }
 

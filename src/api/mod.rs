@@ -12,6 +12,7 @@ mod page;
 mod reading;
 mod set;
 mod sheet;
+mod shop;
 #[doc(hidden)]
 pub mod typed;
 pub mod units;
@@ -33,3 +34,4 @@ pub use outlet::Outlet;
 pub use page::Page;
 pub use set::{Checked, Set};
 pub use sheet::{Note, PartsList, PowerUp};
+pub use shop::Shop;

@@ -3,7 +3,7 @@
 use super::{Caution, Error, Outlet, Replacement, Tube, file::bytes_of};
 use crate::{
     catalogue::{Named, stock::ResistorSize},
-    profile::{self, Document, MAX_BYTES, Problems, Profile},
+    profile::{self, Document, MAX_BYTES, Paper, Problems, Profile, ShopPart},
     quantity::{Power, Quantity, Resistance},
     receiver::complete,
     study::{self, ReplaceBy, Replaced, Request, StudyError},
@@ -45,6 +45,19 @@ pub(super) struct Described {
     pub text: String,
     /// SHA-256 of the file's bytes, hexadecimal.
     pub digest: String,
+    /// What it has of a shop's defaults.
+    pub shop: Option<OfShop>,
+}
+
+/// What a set has of a shop.
+#[derive(Debug, Clone)]
+pub(super) struct OfShop {
+    /// The file, without its folder.
+    pub file: String,
+    /// What was taken from it.
+    pub parts: Vec<ShopPart>,
+    /// The paper for its sheets.
+    pub paper: Option<Paper>,
 }
 
 impl Set {
@@ -73,7 +86,8 @@ impl Set {
         let (profile, oddities) = profile::read(&document)?;
         let text = String::from_utf8_lossy(bytes).into_owned();
         let digest = format!("{:x}", Sha256::digest(bytes));
-        Ok(Set { read: Arc::new(Described { document, profile, oddities, text, digest }) })
+        let read = Described { document, profile, oddities, text, digest, shop: None };
+        Ok(Set { read: Arc::new(read) })
     }
 
     /// Its name.

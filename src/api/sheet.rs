@@ -122,7 +122,8 @@ impl PartsList {
 pub(super) fn origin(set: &Set, command: &str, options: impl Display) -> Origin {
     let file = name(Path::new(set.read.document.name()));
     let command = format!("mainsfit {command} {}{options}", quoted(&file));
-    Origin { file, digest: set.read.digest.clone(), command }
+    let paper = set.read.shop.as_ref().and_then(|shop| shop.paper);
+    Origin { file, digest: set.read.digest.clone(), command, paper }
 }
 
 fn written_to(origin: &mut Origin, path: &Path) {

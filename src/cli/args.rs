@@ -27,8 +27,9 @@ pub use values::sweep_end;
 pub(super) use values::{high_voltage, mains, name, positive};
 
 use crate::api::typed::shown;
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
+use std::path::PathBuf;
 
 /// Plans how an old mains-powered tube receiver is adapted to today's outlet voltage.
 ///
@@ -54,6 +55,12 @@ pub struct Cli {
     /// Print long text at once, without a pager
     #[arg(long, global = true, display_order = 901)]
     pub no_pager: bool,
+    /// Defaults of the shop (outlet, stock, meter, paper) for what a profile does not say, instead of those in the usual place
+    #[arg(long, global = true, value_name = "FILE", value_hint = ValueHint::FilePath, display_order = 902)]
+    pub shop: Option<PathBuf>,
+    /// Leave the defaults of the shop aside
+    #[arg(long, global = true, conflicts_with = "shop", display_order = 903)]
+    pub no_shop: bool,
 }
 
 /// When to color.
@@ -205,6 +212,8 @@ pub enum Command {
 pub enum SchemaOf {
     /// The profile of a set: an editor completes and checks it with this
     Profile,
+    /// The defaults of a shop
+    Shop,
     /// The JSON of a plan
     Plan,
     /// The JSON of `parts`

@@ -3,18 +3,19 @@
 use super::{
     Failure, Outcome, Result, Style,
     args::{SweepArgs, SweepFormat, SwitchOnArgs, sweep_end},
+    desk::Desk,
     forms::SWEEP,
     outcome::Written,
 };
-use crate::api::{Options, Page, Set, SweepOptions};
+use crate::api::{Options, Page, SweepOptions};
 use std::path::Path;
 
 /// Points that make a curve look smooth.
 const SMOOTH_POINTS: usize = 41;
 
 /// Tabulates, and draws where asked for.
-pub fn sweep(args: &SweepArgs, style: Style) -> Result {
-    let set = Set::load(&args.set.file)?;
+pub fn sweep(args: &SweepArgs, desk: &Desk) -> Result {
+    let set = desk.load(&args.set.file)?;
     let end = |text: &Option<String>, option: &str| {
         text.as_ref()
             .map(|text| sweep_end(text, args.over))
@@ -27,7 +28,7 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
     let of = |points: usize| set.sweep(&options.clone().points(points), outlet.clone());
     let table = of(args.points)?;
     let found = match args.format {
-        SweepFormat::Table => Outcome::page(&Page::from(&table), style),
+        SweepFormat::Table => Outcome::page(&Page::from(&table), desk.style),
         SweepFormat::Csv => Outcome::done(table.csv()),
         SweepFormat::Json => Outcome::json_as(SWEEP, &table)?,
     };
@@ -35,16 +36,16 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
         return Ok(found);
     };
     let svg = of(args.points.max(SMOOTH_POINTS))?.svg()?;
-    Ok(drawn(found, svg, path, args.force, style))
+    Ok(drawn(found, svg, path, args.force, desk.style))
 }
 
 /// Follows the set, and draws where asked for.
-pub fn switch_on(args: &SwitchOnArgs, style: Style) -> Result {
-    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
+pub fn switch_on(args: &SwitchOnArgs, desk: &Desk) -> Result {
+    let bench = desk.load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let found = bench.switch_on(&Options { with: args.with, ..args.request.options() })?;
-    let told = Outcome::answer(&found, args.form.json(), style, |found| Page::from(found))?;
+    let told = Outcome::answer(&found, args.form.json(), desk.style, |found| Page::from(found))?;
     match &args.svg {
-        Some(path) => Ok(drawn(told, found.svg()?, path, args.force, style)),
+        Some(path) => Ok(drawn(told, found.svg()?, path, args.force, desk.style)),
         None => Ok(told),
     }
 }

@@ -1,8 +1,8 @@
 //! The `divider` command.
 
-use super::{Failure, Outcome, Result, Style, args::DividerArgs, forms::DIVIDER};
+use super::{Failure, Outcome, Result, args::DividerArgs, desk::Desk, forms::DIVIDER};
 use crate::api::{
-    Page, Set,
+    Page,
     divider::{self, Known, MOST_ARMS, Request, Size, Voltmeter},
     units::Quantity,
 };
@@ -11,19 +11,19 @@ use crate::api::{
 const WAYS: &str = "write `mainsfit divider --from 75V --resistors 390k,82k,18k`, or `mainsfit divider --from 250V --taps 100V,80V --bleed 10mA`, or `mainsfit divider profiles/console-1936.yaml --of bias`";
 
 /// Works out a divider.
-pub fn divider(args: &DividerArgs, style: Style) -> Result {
+pub fn divider(args: &DividerArgs, desk: &Desk) -> Result {
     combined(args)?;
     let meters = if args.meter.is_empty() { Voltmeter::USUAL.to_vec() } else { args.meter.clone() };
     let found = match &args.file {
         None => divider::divider(&request(args, meters)?)?,
         Some(file) => {
-            Set::load(file)?.divider(args.of.as_deref(), args.outlet.outlet()?, &meters)?
+            desk.load(file)?.divider(args.of.as_deref(), args.outlet.outlet()?, &meters)?
         }
     };
     match (args.form.json(), args.working) {
         (true, _) => Outcome::json_as(DIVIDER, &found),
-        (_, true) => Ok(Outcome::page(&found.with_sums(), style)),
-        _ => Ok(Outcome::page(&Page::from(&found), style)),
+        (_, true) => Ok(Outcome::page(&found.with_sums(), desk.style)),
+        _ => Ok(Outcome::page(&Page::from(&found), desk.style)),
     }
 }
 

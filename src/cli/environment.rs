@@ -1,6 +1,6 @@
 //! What the program reads of its environment.
 
-use std::{env, ffi::OsStr};
+use std::{env, ffi::OsStr, path::PathBuf};
 
 /// A variable with what it does, for whoever reads of it; code stands between backticks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,15 +41,25 @@ pub const MAINSFIT_COMPLETE: Variable = Variable {
     name: "MAINSFIT_COMPLETE",
     effect: "set by the scripts of `mainsfit completions` when they ask what may be typed",
 };
+/// The defaults of the shop.
+pub const MAINSFIT_SHOP: Variable = Variable {
+    name: "MAINSFIT_SHOP",
+    effect: "the file with the shop's defaults, instead of the one in the usual place; empty: none",
+};
 
 impl Variable {
     /// All of them.
-    pub const ALL: [Variable; 7] =
-        [NO_COLOR, CLICOLOR_FORCE, TERM, PAGER, LESS, COLUMNS, MAINSFIT_COMPLETE];
+    pub const ALL: [Variable; 8] =
+        [NO_COLOR, CLICOLOR_FORCE, TERM, PAGER, LESS, COLUMNS, MAINSFIT_COMPLETE, MAINSFIT_SHOP];
 
     /// Whether it is set, and so.
     pub fn is(self, so: impl Fn(&OsStr) -> bool) -> bool {
         env::var_os(self.name).is_some_and(|value| so(&value))
+    }
+
+    /// The path it is set to.
+    pub fn path(self) -> Option<PathBuf> {
+        env::var_os(self.name).map(PathBuf::from)
     }
 
     /// The whole number it is set to; 0 is none.

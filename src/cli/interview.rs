@@ -11,14 +11,15 @@ mod tests;
 mod typed;
 
 use super::{
-    Failure, Outcome, Result, SaveError, Screen, Style,
+    Failure, Outcome, Result, SaveError, Style,
     args::{FileKind, NewArgs, Output},
     check::check_file,
+    desk::Desk,
     new::written,
     output::checked,
 };
 use crate::api::{
-    Options, Outlet, Set,
+    Options, Outlet,
     draft::{self, Draft, NewSet},
     typed::shown,
 };
@@ -40,7 +41,8 @@ SAFETY  Unplug the set before you look inside, and touch nothing: its capacitors
 ";
 
 /// Asks, writes the profile, and says what it gives.
-pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
+pub fn interview(args: &NewArgs, desk: &Desk) -> Result {
+    let (screen, style) = (desk.screen, desk.style);
     if !screen.asks {
         return Err(Failure::new(
             "there is no terminal to ask on",
@@ -56,8 +58,8 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     let (set, blank) = ask_all(args.said.set()?, (look, style))?;
     let path = args.output.clone().map_or_else(|| file_name(&set, look), Ok)?;
     let written = written(&blank, &path, args.force, style)?;
-    let (_, checked) = check_file(&path, style)?;
-    let plan = Set::load(&path)?.bench(Outlet::default())?.plan(&Options::default())?;
+    let (_, checked) = check_file(&path, desk)?;
+    let plan = desk.load(&path)?.bench(Outlet::default())?.plan(&Options::default())?;
     let head = style.paint(&plan.in_short());
     let more = format!("More: mainsfit plan {}", shown(&path));
     Ok(Outcome::done(format!("{written}{checked}\n{head}\n{more}\n")))

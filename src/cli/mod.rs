@@ -5,6 +5,7 @@ mod bar;
 mod check;
 mod completions;
 mod curves;
+mod desk;
 mod divider;
 mod environment;
 mod exit;

@@ -1,13 +1,14 @@
 //! The `plan` command: one set, or several files or a folder with a row for each set or a line of JSON for each file.
 
 use super::{
-    Failure, Outcome, Result, Screen, Style,
+    Failure, Outcome, Result,
     args::{PlanArgs, RequestArgs},
+    desk::Desk,
     files::{Answers, Done, alone, answers},
     outcome::FileError,
 };
 use crate::api::{
-    Outlet, Page, Plan, Set,
+    Outlet, Page, Plan,
     typed::{PlanList, PlanRow, RowBody, shared_cautions},
 };
 use serde::Serialize;
@@ -22,9 +23,9 @@ struct FilePlan<'a> {
 }
 
 /// Plans one set, or many.
-pub fn plan(args: &PlanArgs, screen: Screen, style: Style) -> Result {
+pub fn plan(args: &PlanArgs, desk: &Desk) -> Result {
     let Some(file) = alone(&args.files) else {
-        return plans(args, screen, style);
+        return plans(args, desk);
     };
     let page = |plan: &Plan| match args.parts() {
         _ if args.full => plan.whole(),
@@ -32,11 +33,16 @@ pub fn plan(args: &PlanArgs, screen: Screen, style: Style) -> Result {
         parts => plan.shown(&parts),
     };
     let outlet = args.request.outlet.outlet()?;
-    Outcome::answer(&plan_one(file, &args.request, &outlet)?, args.form.json(), style, page)
+    Outcome::answer(
+        &plan_one(file, &args.request, &outlet, desk)?,
+        args.form.json(),
+        desk.style,
+        page,
+    )
 }
 
 /// Plans them all; a bad one does not stop the others.
-fn plans(args: &PlanArgs, screen: Screen, style: Style) -> Result {
+fn plans(args: &PlanArgs, desk: &Desk) -> Result {
     if args.full || !args.parts().is_empty() {
         return Err(Failure::new(
             "--full, --show and --working are of one set, and several are named",
@@ -45,21 +51,22 @@ fn plans(args: &PlanArgs, screen: Screen, style: Style) -> Result {
     }
     // a log is read once for all of them
     let outlet = args.request.outlet.outlet()?;
-    let answers = answers(&args.files, screen, |path| plan_one(path, &args.request, &outlet))?;
+    let answers =
+        answers(&args.files, desk.screen, |path| plan_one(path, &args.request, &outlet, desk))?;
     let Answers { done, .. } = &answers;
     let outcome = if args.form.json() {
         Outcome::done(lines(done)?)
     } else if done.iter().all(|(_, result)| result.is_err()) {
         Outcome::done(String::new())
     } else {
-        Outcome::page(&Page::from(&list(done)), style)
+        Outcome::page(&Page::from(&list(done)), desk.style)
     };
-    Ok(answers.outcome(outcome, |failure| style.tell(&failure.text)))
+    Ok(answers.outcome(outcome, |failure| desk.style.tell(&failure.text)))
 }
 
 /// The plan of one file.
-pub fn plan_one(path: &Path, request: &RequestArgs, outlet: &Outlet) -> Result<Plan> {
-    let bench = Set::load(path)?.bench(outlet.clone())?;
+pub fn plan_one(path: &Path, request: &RequestArgs, outlet: &Outlet, desk: &Desk) -> Result<Plan> {
+    let bench = desk.load(path)?.bench(outlet.clone())?;
     Ok(bench.plan(&request.options())?)
 }
 

@@ -7,7 +7,7 @@ use super::{
     outcome::Errors,
 };
 use crate::api::{
-    Fit, Plan, Replacement, Set, Sweep, SwitchOn, Tolerances,
+    Fit, Plan, Replacement, Set, Shop, Sweep, SwitchOn, Tolerances,
     divider::Divider,
     typed::{
         PARTS_SCHEMA, POWER_UP_SCHEMA, PartsFound, PowerUpFound, SWITCH_ON_SCHEMA, TOLERANCE_SCHEMA,
@@ -23,6 +23,7 @@ const WITH_OTHERS: [&str; 3] = ["oneOf", "anyOf", "allOf"];
 pub fn schema(of: SchemaOf) -> Result {
     Outcome::json(&match of {
         SchemaOf::Profile => Set::schema(),
+        SchemaOf::Shop => Shop::schema(),
         SchemaOf::Plan => Plan::schema(),
         SchemaOf::Parts => closed_schema::<PartsFound>(PARTS_SCHEMA),
         SchemaOf::PowerUp => closed_schema::<PowerUpFound>(POWER_UP_SCHEMA),

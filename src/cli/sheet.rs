@@ -1,18 +1,19 @@
 //! The commands that write a sheet, `note`, `parts` and `power-up`: its form by the file's ending, and the file.
 
 use super::{
-    Outcome, Result, Style,
+    Outcome, Result,
     args::{NoteArgs, PartsArgs, PartsFormat, PlanFormat, PowerUpArgs},
+    desk::Desk,
     save::save_all,
 };
-use crate::api::{Note, Options, Page, PowerUp, Set, typed::shown};
+use crate::api::{Note, Options, Page, PowerUp, typed::shown};
 use std::path::Path;
 
 /// Writes the note, or prints it as Markdown where no file is named.
-pub fn note(args: &NoteArgs) -> Result {
+pub fn note(args: &NoteArgs, desk: &Desk) -> Result {
     let output = args.output.as_deref();
     let sheet = output.map(|path| Sheet::new(path, args.force));
-    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
+    let bench = desk.load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let note = bench.note(&Options { with: args.with, ..args.request.options() })?;
     let (what, page): (&str, fn(&Note) -> Page) = match args.label {
         true => ("card", Note::card),
@@ -28,33 +29,33 @@ pub fn note(args: &NoteArgs) -> Result {
 }
 
 /// Prints the schedule, or writes it where a file is named.
-pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
+pub fn power_up(args: &PowerUpArgs, desk: &Desk) -> Result {
     let output = args.output.as_deref();
     let sheet = output.map(|path| Sheet::new(path, args.force));
-    let found = Set::load(&args.set.file)?.bench(args.outlet.outlet()?)?.power_up()?;
+    let found = desk.load(&args.set.file)?.bench(args.outlet.outlet()?)?.power_up()?;
     if args.format == PlanFormat::Json {
         return Outcome::json(&found);
     }
     let page: fn(&PowerUp) -> Page =
         if args.working { PowerUp::with_sums } else { |found| Page::from(found) };
     match sheet {
-        None => Ok(Outcome::page(&page(&found), style)),
+        None => Ok(Outcome::page(&page(&found), desk.style)),
         Some(sheet) => sheet.write(&page(&found.written_to(sheet.path)), "the power-up schedule"),
     }
 }
 
 /// Prints what to buy, or writes it where a file is named.
-pub fn parts(args: &PartsArgs, style: Style) -> Result {
+pub fn parts(args: &PartsArgs, desk: &Desk) -> Result {
     let output = args.output.as_deref();
     let sheet = output.map(|path| Sheet::new(path, args.force));
-    let bench = Set::load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
+    let bench = desk.load(&args.set.file)?.bench(args.request.outlet.outlet()?)?;
     let list = bench.parts(&Options { with: args.with, ..args.request.options() })?;
     match (sheet, args.format) {
         (Some(sheet), _) => {
             let list = list.written_to(sheet.path);
             sheet.write(&Page::from(&list), "the list of parts")
         }
-        (None, PartsFormat::Text) => Ok(Outcome::page(&Page::from(&list), style)),
+        (None, PartsFormat::Text) => Ok(Outcome::page(&Page::from(&list), desk.style)),
         (None, PartsFormat::Csv) => Ok(Outcome::done(list.csv())),
         (None, PartsFormat::Json) => Outcome::json(&list),
     }

@@ -1,6 +1,6 @@
 //! What the declarations say of each key, in words: for the tables of the documents, and for whoever asks for a key.
 
-use super::{key::MOST, read::profile_schema};
+use super::{key::MOST, read::profile_schema, shop::shop_schema};
 use crate::text::plain;
 use serde_json::Value;
 
@@ -134,9 +134,14 @@ impl Schema {
         Schema(profile_schema())
     }
 
+    /// That of a shop's defaults.
+    pub fn of_shop() -> Schema {
+        Schema(shop_schema())
+    }
+
     /// What has this name in it.
     pub fn named(&self, name: &str) -> &Value {
-        if name == "Profile" { &self.0 } else { &self.0["$defs"][name] }
+        if ["Profile", "Shop"].contains(&name) { &self.0 } else { &self.0["$defs"][name] }
     }
 
     /// Every key of it with all its places, those nearer to the top of a profile first.

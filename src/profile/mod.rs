@@ -40,6 +40,7 @@ mod render;
 mod said;
 mod second;
 mod shipped;
+mod shop;
 mod sink;
 mod string;
 mod supply;
@@ -77,6 +78,7 @@ pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
 pub use render::Told;
 pub use second::SecondSupply;
 pub use shipped::{SHIPPED, shipped_sets};
+pub use shop::{Paper, Shop, ShopPart, read_shop, shop_schema};
 pub use string::{HeaterBranch, HeaterString, MOST_BRANCHES};
 pub use supply::{Divider, Load};
 pub use transformer::{

@@ -22,8 +22,8 @@ const MOST_TOLERANCES: usize = 200;
 pub struct ReadingSet {
     /// Volts at the set's plug.
     pub at_line: Voltage,
-    /// The meter.
-    pub meter: MeterUse,
+    /// The meter, if stated.
+    pub meter: Option<MeterUse>,
     /// How far the meter may be off, as a share, if stated.
     pub accuracy: Option<f64>,
     /// What it showed.
@@ -42,12 +42,12 @@ pub struct PointReading {
 }
 
 reads!(ReadingSet => ReadingSet, "Readings", |at| {
-    let (mut line, mut meter, mut accuracy) = (None, MeterUse::default(), None);
+    let (mut line, mut meter, mut accuracy) = (None, None, None);
     let mut points = Vec::new();
     for (key, value) in at.entries()?.into_iter().take(MOST) {
         match key.as_str() {
             "at_line" => line = MainsVolts::read(&value),
-            "meter" => meter = MeterForm::read(&value).unwrap_or_default(),
+            "meter" => meter = MeterForm::read(&value),
             "accuracy" => accuracy = Share::read(&value),
             _ => points.extend(point(&value)),
         }

@@ -58,7 +58,7 @@ pub fn page(list: &PartsList, origin: &Origin) -> Page {
             " --show cautions`, or the note.",
         )),
     ));
-    blocks((foot(&name, origin), all, made_by(list.version, origin)))
+    blocks((foot(&name, origin), all, made_by(&list.plan, origin)))
 }
 
 /// What the list is for.

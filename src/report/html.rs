@@ -20,7 +20,11 @@ pub fn paint(page: &Page) -> String {
     });
     let title = title.unwrap_or("mainsfit");
     let foot = first(page, |block| match block {
-        Block::Foot(text) => Some(format!("@page{{@bottom-left{{content:{}}}}}", quoted(text))),
+        Block::Foot(text, paper) => {
+            let size = paper.map(|paper| format!("size:{};", paper.word()));
+            let (size, foot) = (size.unwrap_or_default(), quoted(text));
+            Some(format!("@page{{{size}@bottom-left{{content:{foot}}}}}"))
+        }
         _ => None,
     });
     let document = html! {
@@ -130,7 +134,7 @@ fn painted(block: &Block, heading: &str) -> Markup {
                 Group::Card => "card",
             }) { (parts(blocks, heading)) }
         },
-        Block::Foot(_) => html! {},
+        Block::Foot(..) => html! {},
         Block::Figure(drawing) => figure(drawing),
         Block::Gap => html! {},
     }

@@ -66,7 +66,7 @@ fn block(block: &Block, files: &mut Iter<'_, String>) -> Option<String> {
         Block::Group(_, blocks) => {
             joined(blocks.iter().filter_map(|each| self::block(each, files)), "\n")
         }
-        Block::Foot(_) => return None,
+        Block::Foot(..) => return None,
         Block::Figure(drawing) => {
             let title = escaped(&drawing.title);
             let image = files.next().map(|name| {

@@ -46,7 +46,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
         assumed(&note.plan.assumptions),
         logged(note),
     ));
-    let last = (caution::last(cautions), made_by(note.plan.version, origin));
+    let last = (caution::last(cautions), made_by(&note.plan, origin));
     blocks((foot, note_front::fitted(note, origin), page, last))
 }
 

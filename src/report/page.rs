@@ -4,6 +4,7 @@ use super::{
     build::{Pieces, list, single, words},
     drawing::Drawing,
 };
+use crate::profile::Paper;
 
 /// How a piece of text is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -148,8 +149,8 @@ pub enum Block {
     Checks(Vec<Line>),
     /// Blocks that belong together on paper.
     Group(Group, Page),
-    /// What stands at the foot of every sheet of paper, beside the number of the page.
-    Foot(String),
+    /// What stands at the foot of every sheet of paper, beside the number of the page; and the paper, where it is told.
+    Foot(String, Option<Paper>),
     /// A drawing.
     Figure(Drawing),
     /// A gap.

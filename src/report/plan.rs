@@ -5,7 +5,9 @@ use super::{
     build::{joined, list},
     caution,
     figures::{amps, by_rule, figure, volts, watts},
-    fitted, fitted_to, made_for, name_and_year, note_readings, outlet_log, outlet_words,
+    fitted, fitted_to, made_for, name_and_year, note_readings,
+    origin::of_shop,
+    outlet_log, outlet_words,
     page::{
         Block, Line, Page, bad, blocks, careful, entry, fine, items, line, plain, row, section,
         strong, table, title, with_dagger,
@@ -78,6 +80,7 @@ fn head(plan: &Plan) -> Page {
             made_for(&plan.set),
             outlet_words(&plan.outlet)
         )),
+        of_shop(plan),
         readings::head(&plan.readings),
         fitted_to(plan.readings_used).map(|fitted| fine((capital(&fitted), "."))),
         Block::Gap,

@@ -46,7 +46,7 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
         assumed(power_up),
     ));
     let foot = foot(&name_and_year(&plan.set), origin);
-    blocks((foot, page, caution::last(list), made_by(plan.version, origin)))
+    blocks((foot, page, caution::last(list), made_by(plan, origin)))
 }
 
 fn head(power_up: &PowerUp) -> Page {

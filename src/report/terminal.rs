@@ -107,7 +107,7 @@ impl Painter {
             }
             Block::Checks(items) => items.iter().for_each(|item| self.set(plain("[ ] "), item)),
             Block::Group(_, blocks) => blocks.iter().for_each(|block| self.block(block)),
-            Block::Foot(_) => {}
+            Block::Foot(..) => {}
             Block::Figure(drawing) => self.set(plain(""), &[plain(&drawing.description)]),
             Block::Gap => self.out.push('\n'),
         }

@@ -118,7 +118,7 @@ pub use self::{
     outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed},
     outlet_log::{HourRead, LogReport, LogSpan, SetAside, TooFew, WhyAside, not_above, quantile},
     parts_list::{PARTS_SCHEMA, PartsList, parts},
-    plan::{PLAN_SCHEMA, Plan, Request, SetSummary},
+    plan::{PLAN_SCHEMA, Plan, Request, SetSummary, ShopUse},
     plans::{PlanList, PlanRow, RowBody, shared_cautions},
     power_up::{
         CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, IdleReading, InSockets,

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    profile::{Profile, Target},
+    profile::{Profile, ShopPart, Target},
     quantity::Quantity,
     receiver::{HeaterLine, Model},
 };
@@ -46,6 +46,8 @@ pub struct Plan {
     pub outlet: OutletVolts,
     /// What the log says that the outlet's volts are taken from; null where there is none.
     pub outlet_log: Option<LogReport>,
+    /// What was taken from the defaults of a shop; null where nothing was.
+    pub shop: Option<ShopUse>,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
     /// What the readings come to.
@@ -80,6 +82,16 @@ pub struct Plan {
     /// What a meter should read with the advised choice, of the set as it is where none is.
     #[serde(skip)]
     pub checkpoints: Vec<Checkpoint>,
+}
+
+/// What a plan has of the defaults of a shop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct ShopUse {
+    /// The file, without its folder.
+    pub file: String,
+    /// What was taken from it.
+    pub used: Vec<ShopPart>,
 }
 
 /// The set's identity.

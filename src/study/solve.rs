@@ -224,8 +224,7 @@ pub fn solve_on(
     // what the trade leaves open of every set asks for no reading
     let unknown = band::common(heaters, on.answer.as_ref(), |m| spread.of_assumed(m));
     let shelf = on.shelf(profile)?;
-    let wanted = target.unwrap_or(profile.target);
-    let (goal, asked, lowered) = on.goal(wanted, &shelf)?;
+    let (goal, asked, lowered) = on.goal(target.unwrap_or(profile.target), &shelf)?;
     let set = Setting {
         receiver,
         outlet,
@@ -265,6 +264,7 @@ pub fn solve_on(
         set: SetSummary::of(profile, receiver.model()),
         outlet,
         outlet_log: on.log,
+        shop: None,
         readings_used: on.readings.used,
         readings: on.readings,
         target: goal.words(),

@@ -302,6 +302,7 @@ fn receiver(bencher: Bencher<'_, '_>) {
 )]
 fn whole_process(set: &str) {
     let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
+        .env("MAINSFIT_SHOP", "")
         .args(["plan", &format!("profiles/{set}.yaml")])
         .output()
         .unwrap();
@@ -312,6 +313,7 @@ fn whole_process(set: &str) {
 #[divan::bench(name = "tolerance, console-1936", args = [10, 100, 1000, 10_000], sample_count = 1, sample_size = 1)]
 fn draws(count: usize) {
     let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
+        .env("MAINSFIT_SHOP", "")
         .args(["tolerance", "profiles/console-1936.yaml", "--draws", &count.to_string()])
         .output()
         .unwrap();

@@ -4,6 +4,7 @@
 
 #![cfg(unix)]
 
+use super::harness::program;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
@@ -45,7 +46,7 @@ fn there(shell: &str) -> bool {
 /// read.
 fn run(shell: &str, script: &str) -> String {
     let folder = tempfile::tempdir().unwrap();
-    let file = Command::new(PROGRAM).args(["completions", shell]).output().unwrap();
+    let file = program().args(["completions", shell]).output().unwrap();
     assert!(file.status.success(), "{shell}");
     // zsh looks for the file by the name of what it completes
     let path = folder.path().join("_mainsfit");

@@ -2,6 +2,7 @@
 
 #![cfg(target_os = "linux")]
 
+use super::harness::{program, without_shop};
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::time::Duration;
@@ -10,7 +11,7 @@ const PROGRAM: &str = env!("CARGO_BIN_EXE_mainsfit");
 const SET: &str = "profiles/table-1948.yaml";
 
 fn shell(script: &str, folder: &Path) -> Output {
-    Command::new("sh")
+    without_shop(Command::new("sh"))
         .args(["-c", script])
         .env("PROGRAM", PROGRAM)
         .env("FOLDER", folder)
@@ -82,7 +83,7 @@ fn a_killed_run_leaves_the_file_whole_or_not_there() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("note.html");
     let start = || {
-        Command::new(PROGRAM)
+        program()
             .args(["note", SET, "--force", "-o"])
             .arg(&path)
             .stdout(Stdio::null())

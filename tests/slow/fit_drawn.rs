@@ -5,7 +5,7 @@
 
 use super::harness::yaml_files;
 use super::long_run;
-use mainsfit::profile::{Document, MeterUse, PointReading, Profile, ReadingSet, read};
+use mainsfit::profile::{Document, PointReading, Profile, ReadingSet, read};
 use mainsfit::quantity::{Quantity, Voltage};
 use mainsfit::receiver::{Model, Number, Operation, Receiver, Straight, complete, uncertain};
 use mainsfit::study::{Measure, Meter, fit, read as reading_of};
@@ -125,8 +125,7 @@ fn sound_sets_are_called_sound() {
             / 10.0;
         let at_line = Voltage::from_si(told);
         let n = points.len();
-        profile.readings =
-            vec![ReadingSet { at_line, meter: MeterUse::default(), accuracy: None, points }];
+        profile.readings = vec![ReadingSet { at_line, meter: None, accuracy: None, points }];
         let (fit, _) = match fit(&profile) {
             Ok(fit) => fit,
             Err(error) => {

@@ -114,7 +114,7 @@ fn every_shipped_profile_is_held_and_equal() {
         let set = tree["set"]["name"].as_str().unwrap();
         let year = tree["set"]["year"].as_i64().map_or(String::new(), |year| format!(", {year}"));
         assert!(flat(&list).contains(&format!("{name}: {set}{year}")), "{name}: {list}");
-        let path = folder.path().join(&name).display().to_string();
+        let path = folder.path().join(format!("{name}.yaml")).display().to_string();
         assert!(printed(&["example", &name, "-o", &path]).contains("mainsfit plan"));
         assert!(std::fs::read_to_string(&path).unwrap() == text, "{name}");
         let kept = mainsfit(&["example", &name, "-o", &path]);

@@ -29,6 +29,7 @@ fn refused(outcome: &Outcome, found: &str) {
 #[cfg(unix)]
 mod pipes {
     use super::*;
+    use crate::harness::without_shop;
     use std::process::Command;
     use std::time::{Duration, Instant};
 
@@ -83,7 +84,7 @@ mod pipes {
         let script = format!(
             "'{PROGRAM}' check <(cat {SET}) && '{PROGRAM}' plan <(sleep 1; cat {SET}) {SET}"
         );
-        let done = Command::new("bash").args(["-c", &script]).output().unwrap();
+        let done = without_shop(Command::new("bash")).args(["-c", &script]).output().unwrap();
         let (out, err) =
             (String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
         assert!(done.status.success(), "{err}");

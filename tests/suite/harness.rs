@@ -3,6 +3,7 @@
 
 use clap::{CommandFactory, FromArgMatches};
 use mainsfit::cli::{Cli, Outcome, Screen, run_on};
+use std::process::Command;
 
 /// Exit code of clap for a wrong command line; it leaves 0 for help and version.
 const USAGE: u8 = 2;
@@ -36,6 +37,17 @@ pub fn run_on_screen(args: impl IntoIterator<Item = String>, screen: Screen) -> 
             Outcome { out, err, code }
         }
     }
+}
+
+/// The program by itself, with no shop's defaults whatever this machine has.
+pub fn program() -> Command {
+    without_shop(Command::new(env!("CARGO_BIN_EXE_mainsfit")))
+}
+
+/// A command under which the program runs, the same.
+pub fn without_shop(mut command: Command) -> Command {
+    command.env("MAINSFIT_SHOP", "");
+    command
 }
 
 /// What a run printed, its exit code asserted to be 0 and its standard error empty.

@@ -1,11 +1,10 @@
 //! The interview of `mainsfit new`, by a person at a terminal: a pseudo-terminal types the answers and reads the screen.
 #![cfg(unix)]
 
-use super::harness::run_full;
+use super::harness::{program, run_full};
 use super::line_ups::{ASKED, LINE_UPS, LineUp};
 use rexpect::session::{PtySession, spawn_command};
 use std::path::Path;
-use std::process::Command;
 
 /// Longest time for a screen, ms: a busy machine may take long, and nothing waits for it to pass.
 const LONGEST_MS: u64 = 120_000;
@@ -16,7 +15,7 @@ const FILE: &str = "File to write";
 
 /// The program on a terminal, in a folder of its own.
 fn at_terminal(folder: &Path, options: &[&str]) -> PtySession {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_mainsfit"));
+    let mut command = program();
     command.arg("new").args(options).current_dir(folder).env("TERM", "xterm").env("NO_COLOR", "1");
     spawn_command(command, Some(LONGEST_MS)).unwrap()
 }

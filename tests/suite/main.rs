@@ -93,6 +93,7 @@ mod schema_keys;
 mod screens;
 mod second_supply;
 mod shelf;
+mod shop;
 mod signal;
 mod size;
 mod steady_state;

@@ -1,6 +1,6 @@
 //! What the program says of itself: completions for shells, the manual page, an example for each command.
 
-use super::harness::{flat, mainsfit, printed, shipped};
+use super::harness::{flat, mainsfit, printed, program, shipped};
 use super::readme::arguments;
 use clap::{CommandFactory, Parser};
 use clap_complete::engine::complete;
@@ -263,11 +263,7 @@ fn the_examples_of_the_manual_page_work() {
     let mut run = 0;
     for line in plain(examples).lines().filter(|l| l.starts_with("mainsfit ")) {
         let words = arguments(line).unwrap().unwrap();
-        let done = Command::new(env!("CARGO_BIN_EXE_mainsfit"))
-            .args(&words)
-            .current_dir(folder.path())
-            .output()
-            .unwrap();
+        let done = program().args(&words).current_dir(folder.path()).output().unwrap();
         assert!(done.status.success(), "{line}: {}", String::from_utf8_lossy(&done.stderr));
         run += 1;
     }

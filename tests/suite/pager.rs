@@ -1,5 +1,6 @@
 //! Long text on a terminal goes through the reader's pager, and only there.
 
+use super::harness::{program, without_shop};
 use rexpect::session::spawn_command;
 use std::process::Command;
 
@@ -9,7 +10,7 @@ const LONGEST_MS: u64 = 120_000;
 /// What a terminal of 24 lines shows of a run, `PAGER` being what is given: a pager that marks each line it passes on.
 fn shown(pager: &str, args: &str) -> String {
     let program = env!("CARGO_BIN_EXE_mainsfit");
-    let mut command = Command::new("sh");
+    let mut command = without_shop(Command::new("sh"));
     command.args(["-c", &format!("stty rows 24 cols 80; exec {program} {args}")]);
     command.env("PAGER", pager).env("TERM", "xterm").env_remove("NO_COLOR");
     let mut session = spawn_command(command, Some(LONGEST_MS)).unwrap();
@@ -20,7 +21,7 @@ fn shown(pager: &str, args: &str) -> String {
 #[test]
 fn columns_count_in_a_pipe() {
     let widest = |columns: Option<&str>| {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_mainsfit"));
+        let mut command = program();
         command.args(["plan", "profiles/table-1948.yaml", "--full"]).env_remove("COLUMNS");
         command.envs(columns.map(|columns| ("COLUMNS", columns)));
         let text = String::from_utf8(command.output().unwrap().stdout).unwrap();

@@ -9,6 +9,8 @@ use mainsfit::profile::{Needed, Schema};
 use serde_json::json;
 
 const DOCUMENT: &str = "docs/profile.md";
+/// What a shop's defaults can be; the rest of that schema is a profile's.
+const SHOP: &str = "docs/shop.md";
 const START: &str = "<!-- keys: ";
 const END: &str = "<!-- /keys -->";
 /// What the declarations say of a value that may say how it is known, and where the document explains that.
@@ -90,6 +92,14 @@ fn the_tables_of_keys_say_what_the_declarations_say() {
     } else {
         assert!(kept == made, "{DOCUMENT} is out of date: run with MAINSFIT_WRITE_DOCS=1");
     }
+    let (shop, kept) = (Tables(Schema::of_shop()), std::fs::read_to_string(SHOP).unwrap());
+    let (made, tables) = shop.document(&kept.replace("\r\n", "\n"));
+    if std::env::var_os("MAINSFIT_WRITE_DOCS").is_some_and(|v| v == "1") {
+        std::fs::write(SHOP, &made).unwrap();
+    } else {
+        assert!(kept.replace("\r\n", "\n") == made, "{SHOP} is out of date");
+    }
+    assert_eq!(tables, ["Shop", "Paper"]);
     // every mapping has a table; of those that say how a value is known one does for all
     let all = schema.0.0["$defs"].as_object().unwrap().iter();
     let mappings = all.filter(|(_, part)| part["properties"].is_object()).map(|(name, _)| name);

@@ -1,5 +1,6 @@
 //! Ctrl-C while a list of files is worked through, and the bar that is shown meanwhile.
 
+use super::harness::{program, without_shop};
 use rexpect::session::spawn_command;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
@@ -19,7 +20,7 @@ fn folder() -> tempfile::TempDir {
 
 /// A run that is sent this signal after a second, once or twice.
 fn stopped(args: &[&str], signal: &str, times: usize) -> (Output, Duration) {
-    let mut command = Command::new(PROGRAM);
+    let mut command = program();
     command.args(args).stdout(Stdio::piped()).stderr(Stdio::piped());
     let run = command.spawn().unwrap();
     let begun = Instant::now();
@@ -79,7 +80,7 @@ fn a_list_shows_how_far_it_is() {
         std::fs::copy("profiles/table-1948.yaml", folder.path().join(format!("{i}.yaml"))).unwrap();
     }
     let line = |more: &str| {
-        let mut command = Command::new("sh");
+        let mut command = without_shop(Command::new("sh"));
         command
             .args(["-c", &format!("{PROGRAM} --no-pager plan {} {more}", folder.path().display())]);
         command.env("TERM", "xterm").env_remove("NO_COLOR");

@@ -148,7 +148,8 @@ fn the_one_reading_tells_where_what_and_both_sides() {
     let solved = solve(&set, &Request::default(), Vec::new()).unwrap();
     let mut note = note(solved, &set, None).unwrap();
     note.plan.advice = open.clone();
-    let origin = Origin { file: "a.yaml".into(), digest: "0".into(), command: "c".into() };
+    let origin =
+        Origin { file: "a.yaml".into(), digest: "0".into(), command: "c".into(), paper: None };
     let sheet = told(&note_page(&note, &origin));
     let (before, after) = sheet.split_once("One reading decides:").unwrap();
     assert!(

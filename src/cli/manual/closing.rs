@@ -4,7 +4,7 @@ use crate::cli::{Exit, environment::Variable};
 use clap_mangen::roff::{Inline, Roff, bold, roman};
 
 /// What the program reads and writes.
-const FILES: [(&str, &str); 4] = [
+const FILES: [(&str, &str); 5] = [
     (
         "`FILE`",
         "the profile of a set, in YAML; `-` reads standard input. `mainsfit new` writes one to fill in, `mainsfit explain` tells its keys, and `mainsfit check` says what is wrong in it.",
@@ -20,6 +20,10 @@ const FILES: [(&str, &str); 4] = [
     (
         "`NAME-fitted.yaml`",
         "the calibrated profile that `mainsfit fit NAME.yaml --write` writes beside the original.",
+    ),
+    (
+        "`mainsfit/shop.yaml`",
+        "the defaults of the shop, in the folder that the system has for such files: `$XDG_CONFIG_HOME` or `~/.config` on Linux and macOS, `%APPDATA%` on Windows.",
     ),
 ];
 /// What it does not.

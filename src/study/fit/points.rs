@@ -94,7 +94,7 @@ pub fn taken(
     let readable = |m: &Measure| m.is_readable() || fitted && m.what == What::Set;
     for (number, set) in sets.iter().enumerate() {
         let place = |point: &str| format!("{key}[{number}].{point}");
-        let line = set.at_line.si();
+        let (line, meter) = (set.at_line.si(), set.meter.unwrap_or_default());
         for p in &set.points {
             let measure = asked(&p.key, &known, readable).ok_or_else(|| {
                 let readable = Measure::all(&known).into_iter().filter(readable);
@@ -106,14 +106,14 @@ pub fn taken(
                 }
             })?;
             let limit = set.accuracy.unwrap_or(usual_limit(measure)) * p.value.abs();
-            let ohms = ohms(set.meter.load, p.value);
+            let ohms = ohms(meter.load, p.value);
             points.push(Point {
                 measure,
                 key: measure.key(&known),
                 label: measure.name(&known),
                 measured: p.value,
                 last_digit: p.last_digit,
-                average: set.meter.average,
+                average: meter.average,
                 place: place(&p.key),
                 // a limit and a last digit, both rectangular (GUM 4.3.7); half the digit either way
                 uncertainty: (limit / 3f64.sqrt()).hypot(p.last_digit / 12f64.sqrt()),
