@@ -1,6 +1,6 @@
 //! What the declarations say of each key, in words: for the tables of the documents, and for whoever asks for a key.
 
-use super::{key::MOST, read::profile_schema, shop::shop_schema};
+use super::{key::MOST, read::profile_schema};
 use crate::text::plain;
 use serde_json::Value;
 
@@ -132,11 +132,6 @@ impl Schema {
     /// That of a profile.
     pub fn of_profile() -> Schema {
         Schema(profile_schema())
-    }
-
-    /// That of a shop's defaults.
-    pub fn of_shop() -> Schema {
-        Schema(shop_schema())
     }
 
     /// What has this name in it.

@@ -6,6 +6,7 @@ use super::{
     node::Node,
     problem::{Problem, Problems},
     walk::{Budget, Fill, Locate, Shape},
+    yaml::documents,
 };
 use serde::de::DeserializeSeed;
 
@@ -68,7 +69,7 @@ impl Document {
     /// alias is placed where it is written out. The whole text is parsed anew for each call.
     pub(crate) fn locate(&self, steps: &[usize], at_key: bool) -> Option<(usize, usize)> {
         let walk = Locate { steps, at_key };
-        let error = walk.deserialize(serde_yaml::Deserializer::from_str(&self.text)).err()?;
+        let error = walk.deserialize(documents(&self.text)).err()?;
         let place = error.location()?;
         Some(lines::within(&self.text, (place.line(), place.column())))
     }
@@ -139,10 +140,9 @@ fn too_many_brackets(text: &str) -> Option<Problem> {
 /// Builds the tree in two walks; the error is explained with its place.
 fn read_tree(text: &str) -> Result<Node, Problem> {
     let budget = Budget::new();
-    let parser = || serde_yaml::Deserializer::from_str(text);
     let shape = Shape { budget: &budget, depth: 0, is_key: false };
-    let filled = shape.deserialize(parser()).and_then(|mut root| {
-        Fill { budget: &budget, node: &mut root }.deserialize(parser())?;
+    let filled = shape.deserialize(documents(text)).and_then(|mut root| {
+        Fill { budget: &budget, node: &mut root }.deserialize(documents(text))?;
         Ok(root)
     });
     filled.map_err(|error| fault::explain(text, &error, budget.into_refusal()))

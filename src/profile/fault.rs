@@ -5,11 +5,12 @@ use super::{
     node::{MAX_DEPTH, MAX_NODES, MAX_TEXT},
     problem::{Problem, quoted},
     walk::Refusal,
+    yaml::{YamlError, documents},
 };
 use serde::{Deserialize, de::IgnoredAny};
 
 /// Turns a parser's error, or a walk's own refusal, into a located problem.
-pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Refusal>) -> Problem {
+pub(crate) fn explain(text: &str, error: &YamlError, refusal: Option<Refusal>) -> Problem {
     let place = error.location();
     let place = place.map(|at| within(text, (at.line(), at.column())));
     if let Some(refusal) = refusal {
@@ -93,8 +94,8 @@ fn second_document(text: &str) -> Option<(usize, usize)> {
 }
 
 /// The parser's error in what follows the first document.
-fn error_after_first(text: &str) -> Option<serde_yaml::Error> {
-    let second = serde_yaml::Deserializer::from_str(text).nth(1)?;
+fn error_after_first(text: &str) -> Option<YamlError> {
+    let second = documents(text).nth(1)?;
     IgnoredAny::deserialize(second).err()
 }
 

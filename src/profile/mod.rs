@@ -51,6 +51,7 @@ mod values;
 mod walk;
 mod whole;
 mod write_string;
+mod yaml;
 
 #[cfg(test)]
 mod declare_tests;

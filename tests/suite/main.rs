@@ -35,6 +35,7 @@ mod chart;
 mod chart_data;
 mod closed_forms;
 mod copper_and_dividers;
+mod dependencies;
 mod divider;
 mod doubled;
 mod drawing;
