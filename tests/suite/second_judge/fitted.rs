@@ -86,8 +86,10 @@ fn dry(judge: &mut Judge, dry: &At) {
     if !r.is_there() {
         return;
     }
-    judge.tell("dry-rectifier", dry, "resistor", over > 0.0, "null: B+ is not high");
+    // it takes the place of what is there: more ohms where B+ is high, fewer where it is low
     let exact = r.num("exact_ohms");
+    let more = exact > dry.opt("fitted_ohms").unwrap_or(0.0);
+    judge.tell("dry-rectifier", &r, "exact_ohms", more == (over > 0.0), "the other way");
     let decade = 10f64.powf(exact.log10().floor());
     let series = E24.iter().flat_map(|e| [e * decade, e * 10.0 * decade]);
     let near = |a: &f64| (a / exact).ln().abs();
@@ -96,6 +98,7 @@ fn dry(judge: &mut Judge, dry: &At) {
     if r.has("rated_w") {
         judge.at_least("dry-rectifier", &r, "rated_w", 2.0 * r.num("heat_w"));
     }
-    let more = dry.num("now_v");
-    judge.at_most("dry-rectifier", &r, "b_plus_v", more);
+    let off = |volts: f64| (volts - dry.num("with_tube_v")).abs();
+    let nearer = off(r.num("b_plus_v")) <= off(dry.num("now_v"));
+    judge.tell("dry-rectifier", &r, "b_plus_v", nearer, "nearer to that with the tube");
 }

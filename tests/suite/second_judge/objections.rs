@@ -83,13 +83,13 @@ fn heaters(judge: &mut Judge, c: &At, set: &Set) {
         // on another frequency it is neither the target nor the rating alone that counts
         if made == runs {
             let sev = c.num("target_miss") / 0.05;
-            due(judge, c, "misses-target", sev > 1.0 && !asks || sev < least);
+            due(judge, c, "misses-target", (sev > 1.0 || sev < least) && !asks);
         }
         return;
     }
     let excess = c.num("target_miss");
     let sev = set.severity(excess);
-    due(judge, c, "heaters-at-usual", sev > 1.0 && !asks || sev < least);
+    due(judge, c, "heaters-at-usual", (sev > 1.0 || sev < least) && !asks);
     if let Some(o) = raised(c, "heaters-at-usual") {
         judge.equal("objection", &o, "excess", excess);
     }
