@@ -76,13 +76,7 @@ keys! {
     }
     => (Resistance, ResistorSize): |OwnResistor { value, rating, family }, _| {
         let like = family.or_else(|| of_family("ceramic-cased"))?;
-        let size = ResistorSize {
-            rating_w: rating.si(),
-            // a larger housing on its plate is cooler per watt in proportion
-            plate_k_per_w: like.plate_k_per_w.map(|k| k * like.rating_w / rating.si()),
-            ..like.clone()
-        };
-        Some((value, size))
+        Some((value, ResistorSize::of_family(&like.family, rating.si())?))
     };
 }
 

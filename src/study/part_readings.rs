@@ -184,7 +184,8 @@ pub(super) fn dropping(
             volts_v: state.rms(part.volts),
             current_a,
             power_w: part.copper_ohms.map_or_else(
-                || state.mean_product(part.volts, part.amps),
+                // a capacitor's watts are nothing, and what the steps leave of them may be below that
+                || state.mean_product(part.volts, part.amps).max(0.0),
                 |ohms| current_a * current_a * ohms,
             ),
         }

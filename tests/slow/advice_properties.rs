@@ -7,6 +7,7 @@
 
 use crate::harness::run_full;
 use crate::random_sets::profiles;
+use crate::second_judge::judge;
 use mainsfit::adaptation::Method;
 use mainsfit::profile::{Document, Target, read};
 use mainsfit::study::{
@@ -212,6 +213,8 @@ fn holds(text: &str, tally: &Tally) -> TestCaseResult {
         }
     };
     finite(&plan)?;
+    let found = judge(&serde_json::to_value(&plan).unwrap());
+    prop_assert!(found.is_empty(), "{}", found.join("\n"));
     for choice in &plan.choices {
         fuse(choice)?;
         faults(choice)?;

@@ -16,6 +16,8 @@ macro_rules! snap {
 mod finite;
 #[path = "../suite/harness.rs"]
 mod harness;
+#[path = "../suite/second_judge/mod.rs"]
+mod second_judge;
 #[path = "../suite/verdict_curve.rs"]
 mod verdict_curve;
 

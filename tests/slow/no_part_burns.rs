@@ -5,6 +5,7 @@
 //! standard allows.
 
 use crate::random_topologies::every_topology;
+use crate::second_judge::judge;
 use mainsfit::profile::{Document, read};
 use mainsfit::study::{Choice, Plan, Request, plan};
 use proptest::strategy::{Strategy, ValueTree};
@@ -75,7 +76,8 @@ fn no_part_that_is_named_burns_or_is_unsolved() {
                 count(format!("unsolved, {}, {}: {why}", choice.method, f.fault));
             });
         }
-        let found = wrong(&plan);
+        let mut found = wrong(&plan);
+        found.extend(judge(&serde_json::to_value(&plan).unwrap()));
         if !found.is_empty() {
             bad.push(format!("{}\n{text}", found.join("\n")));
         }

@@ -1,16 +1,19 @@
 //! What must hold of a verdict whatever the right answer is: random sets of every topology, and each shipped profile
-//! along its whole curve. `tests/suite/verdict_properties.rs` has the quick ones.
+//! along its whole curve. `tests/suite/verdict_properties.rs` has the quick ones. Every plan of a random set, on each
+//! outlet on which it is looked at, goes before the second judge as well.
 
 use crate::harness::{shipped, stem};
 use crate::random_topologies::every_topology;
+use crate::second_judge::{RULES, judged};
 use crate::verdict_curve::{
-    Point, Said, planned, point, profile, silent_faults, stretches, words, wrong, wrong_knowledge,
-    wrong_reading, wrong_turns,
+    Point, Said, moved, planned, point, profile, silent_faults, stretches, words, wrong,
+    wrong_knowledge, wrong_reading, wrong_turns,
 };
 use mainsfit::profile::Profile;
 use mainsfit::study::{OutletVolts, Plan, Verdict, cores, shared_out};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngSeed, TestRunner};
+use serde_json::to_value;
 use std::collections::BTreeMap;
 
 /// Outlet volts over those of the design line between which a verdict is looked at.
@@ -50,12 +53,33 @@ fn coarse(design: f64, points: usize) -> Vec<f64> {
     (0..points).map(|i| design * (SHARES.0 + step * i as f64)).collect()
 }
 
-/// Verdicts at `volts`, and what could not be planned.
-fn walk(profile: &Profile, day: &OutletVolts, volts: &[f64]) -> (Vec<Point>, Vec<String>) {
+/// Plans by rule of the second judge that had something to judge in them.
+type Looked = BTreeMap<&'static str, usize>;
+
+/// What the second judge finds in a plan.
+fn second(plan: &Plan, looked: &mut Looked) -> Vec<String> {
+    let (found, rules) = judged(&to_value(plan).unwrap());
+    for rule in rules.keys() {
+        *looked.entry(rule).or_default() += 1;
+    }
+    found
+}
+
+/// Verdicts at `volts`, and what could not be planned, or does not follow from its figures.
+fn walk(
+    profile: &Profile,
+    day: &OutletVolts,
+    volts: &[f64],
+    looked: &mut Looked,
+) -> (Vec<Point>, Vec<String>) {
     let (mut points, mut failed) = (Vec::new(), Vec::new());
     for &volts in volts {
-        match point(profile, day, volts) {
-            Ok(point) => points.push(point),
+        match moved(profile, day, volts) {
+            Ok(plan) => {
+                let found = second(&plan, looked);
+                failed.extend(found.into_iter().map(|w| format!("{volts:.1} V: {w}")));
+                points.push(Point { volts, said: Said::of(&plan.advice) });
+            }
             Err(error) => failed.push(format!("{volts:.1} V: {error}")),
         }
     }
@@ -76,6 +100,7 @@ struct Found {
     without: Option<String>,
     bad: Vec<String>,
     unsolved: usize,
+    looked: Looked,
 }
 
 fn look(text: &str) -> Result<Found, String> {
@@ -83,11 +108,13 @@ fn look(text: &str) -> Result<Found, String> {
     let plan = planned(&profile)?;
     let design = plan.set.design_line_v;
     let points = if crate::long_run() { POINTS.1 } else { POINTS.0 };
-    let mut bad = Vec::new();
+    let mut looked = Looked::new();
+    let mut bad = second(&plan, &mut looked);
     // who takes only the parts at hand is told what serves of these, and a volt more may need one that is not there
     let buys = profile.parts.transformers.is_empty() && profile.parts.resistors.is_empty();
     if buys && is_plain(&profile, &plan) {
-        let (points, failed) = walk(&profile, &plan.outlet, &coarse(design, points));
+        let volts = coarse(design, points);
+        let (points, failed) = walk(&profile, &plan.outlet, &volts, &mut looked);
         let found = wrong(&points);
         if !found.is_empty() {
             bad.extend(found);
@@ -104,7 +131,7 @@ fn look(text: &str) -> Result<Found, String> {
     let without = (plan.advice.verdict == Verdict::CannotSay).then(|| reason(&plan));
     let faults = plan.choices.iter().flat_map(|c| &c.faults);
     let unsolved = faults.filter(|f| f.unsolved.is_some()).count();
-    Ok(Found { said: Said::of(&plan.advice), without, bad, unsolved })
+    Ok(Found { said: Said::of(&plan.advice), without, bad, unsolved, looked })
 }
 
 /// A reason in a form that can be counted: figures are left out.
@@ -122,6 +149,7 @@ fn verdicts_of_random_sets() {
     let mut tally: BTreeMap<String, usize> = BTreeMap::new();
     let mut count = |what: String| *tally.entry(what).or_default() += 1;
     let (mut bad, mut without, mut planned) = (Vec::new(), 0, 0);
+    let mut looked = Looked::new();
     for (text, found) in texts.iter().zip(found) {
         let found = match found {
             Ok(found) => found,
@@ -131,6 +159,9 @@ fn verdicts_of_random_sets() {
             }
         };
         planned += 1;
+        for (rule, plans) in &found.looked {
+            *looked.entry(rule).or_default() += plans;
+        }
         count(format!("verdict: {}", found.said.words()));
         if let Some(why) = found.without {
             without += 1;
@@ -148,6 +179,11 @@ fn verdicts_of_random_sets() {
     }
     let told: Vec<String> = tally.iter().map(|(what, n)| format!("{n:6} {what}")).collect();
     println!("{}", told.join("\n"));
+    // the rules of a set that is fitted already, or was rebuilt, have nothing to judge here
+    let idle: Vec<&str> =
+        RULES.iter().map(|rule| rule.0).filter(|rule| !looked.contains_key(rule)).collect();
+    println!("{} plans before the second judge, without work for {idle:?}", looked["power"]);
+    assert!(idle.len() * 4 < RULES.len(), "the second judge has no work: {idle:?}");
     let share = 100.0 * without as f64 / planned as f64;
     println!("{without} of {planned} without advice ({share:.2} %), {} wrong", bad.len());
     assert!(bad.is_empty(), "{} sets\n{}", bad.len(), bad.join("\n\n"));

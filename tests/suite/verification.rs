@@ -56,6 +56,7 @@ fn page() -> String {
     let _ = write!(text, "\n{}", crate::cautions_table::markdown());
     let _ = write!(text, "\n{}", crate::verdicts::markdown());
     let _ = write!(text, "\n{}", crate::verdict_properties::markdown());
+    let _ = write!(text, "\n{}", crate::second_judge_plans::markdown());
     for record in RECORDS {
         let _ = write!(text, "\n{}", record.replace("\r\n", "\n"));
     }

@@ -43,9 +43,12 @@ row! {
 }
 
 impl ResistorSize {
-    /// A part of a family in a rating that need not be sold: a larger housing on its plate is cooler per watt in proportion.
+    /// A part of a family in a rating that need not be sold, by the size that is nearest to it: a larger housing on its plate
+    /// is cooler per watt in proportion.
     pub fn of_family(family: &str, rating_w: f64) -> Option<ResistorSize> {
-        let like = resistor_sizes().iter().find(|size| size.family == family)?;
+        let of_it = resistor_sizes().iter().filter(|size| size.family == family);
+        let off = |size: &ResistorSize| (size.rating_w / rating_w).ln().abs();
+        let like = of_it.min_by(|a, b| off(a).total_cmp(&off(b)))?;
         let plate_k_per_w = like.plate_k_per_w.map(|k| k * like.rating_w / rating_w);
         Some(ResistorSize { rating_w, plate_k_per_w, ..like.clone() })
     }

@@ -156,8 +156,8 @@ impl Wiring<'_> {
                 }
             }
             Fault::StringShorted(_) => Some((feeds.below_dropper, REFERENCE)),
-            Fault::PrimaryShorted => Some((fed, at.neutral)),
-            Fault::LineShorted => Some((at.inserted.set, at.neutral)),
+            // behind a resistor in the line cord: that takes the whole line
+            Fault::PrimaryShorted | Fault::LineShorted => Some((fed, at.neutral)),
             // these are changes of the model, or open paths
             Fault::FieldCoilOpen
             | Fault::ChokeOpen
