@@ -107,8 +107,10 @@ fn choice(judge: &mut Judge, advice: &At, set: &Set) {
     if let Some(second) = set.choice(advice.text("runner_up")) {
         judge.tell("verdict-choice", advice, "runner_up", second.text("id") != id, "another");
         // where nothing serves, the two that come nearest are named
-        let heaters =
-            |o: &At| o.text("kind").starts_with("heaters-") || o.text("kind") == "line-cord";
+        let heaters = |o: &At| {
+            let kind = o.text("kind");
+            kind.starts_with("heaters-") || ["line-cord", "misses-target"].contains(&kind)
+        };
         let nearly = set.choice(id).is_some_and(|c| !c.list("objections").is_empty());
         let ok = ["serves", "advised"].contains(&second.text("standing"))
             || second.text("id") == "as-is"
@@ -132,8 +134,8 @@ fn choice(judge: &mut Judge, advice: &At, set: &Set) {
             "heaters-at-usual" => {
                 c.text("id") == "as-is" || (-0.15..=0.10).contains(&o.num("excess"))
             }
-            "heaters-through-the-day" | "line-cord" | "band" => true,
-            "misses-target" => true,
+            "heaters-through-the-day" | "line-cord" => true,
+            "misses-target" => c.text("id") == "as-is" || o.num("share").abs() <= 0.10,
             _ => c.text("id") == "as-is",
         };
         judge.tell("advised-bears", &o, "kind", ok, "nothing worse than its heaters");

@@ -45,7 +45,9 @@ impl<'a> Set<'a> {
             outlet: root.at("outlet"),
             design_v: root.at("set").num("design_line_v"),
             string,
-            by_heaters: root.text("target").starts_with("heaters") && goal == 1.0,
+            by_heaters: root.text("target").starts_with("heaters")
+                && goal == 1.0
+                && !by_line(&root),
             goal,
             goal_within,
             root,
@@ -75,6 +77,12 @@ impl<'a> Set<'a> {
     pub fn reads_high(&self) -> bool {
         !self.outlet.has("range")
     }
+}
+
+/// The set as it ran on another line is told as heaters as well: where these come to their rating, what a choice misses tells.
+fn by_line(root: &At) -> bool {
+    let misses = |c: &At| c.list("objections").iter().any(|o| o.text("kind") == "misses-target");
+    root.list("choices").iter().any(misses)
 }
 
 /// "heaters at 5.77 V on the usual line" beside rated heaters of 6.3 V: what share that is, and within what.
