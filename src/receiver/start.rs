@@ -354,7 +354,8 @@ impl<'a> Marcher<'a> {
         let mut sloped: Option<Cycle> = None;
         for _ in 0..ROUNDS {
             for (wire, body) in y.iter_mut().zip(self.bodies.iter().chain(&self.bodies)) {
-                *wire = wire.clamp(0.9 * body.cold, 3.0);
+                // one that is starved ends below where a law without a room puts it cold
+                *wire = wire.clamp(0.9 * body.cold, body.cold.max(3.0));
             }
             let mut run = self.run(&y, &tubes, sloped.is_none()).ok()?;
             let matrix = sloped.get_or_insert_with(|| run.cycle.clone());

@@ -104,9 +104,12 @@ pub fn point_volts(v: f64) -> String {
     minus(&text)
 }
 
-/// A figure with a true minus.
+/// A figure with a true minus; what is written as zero has none.
 pub fn minus(text: &str) -> String {
-    text.replace('-', "−")
+    match text.strip_prefix('-') {
+        Some(zero) if !zero.contains(|c| matches!(c, '1'..='9')) => zero.to_owned(),
+        _ => text.replace('-', "−"),
+    }
 }
 
 /// Four digits, so that the reader's own sum comes out the same; ohms without idle zeros.

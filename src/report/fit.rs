@@ -121,7 +121,9 @@ fn reading(r: &FittedReading) -> Line {
     let figure = |v: f64| figure(v, r.unit);
     let with_miss = |v: f64| {
         let units = (v - r.measured) / r.uncertainty;
-        let off = Tone::bad_if(units.abs() > 3.0).of(minus(&format!("{units:+.1}")));
+        // a zero has no minus
+        let tenths = (10.0 * units).round() / 10.0 + 0.0;
+        let off = Tone::bad_if(units.abs() > 3.0).of(minus(&format!("{tenths:+.1}")));
         (figure(v), off)
     };
     row((

@@ -25,7 +25,7 @@ pub fn limits(plan: &Plan) -> Option<Page> {
             at_part(&l.name, l.part.as_deref()),
             figure(l.limit, l.unit),
             cells,
-            format!("{:+.0} %", 100.0 * margin),
+            format!("{:+.0} %", whole_percent(margin)),
         ))
     });
     let then = then.map(|_| ["then", &high]);
@@ -96,9 +96,14 @@ pub fn moves(a: &AssumptionReport) -> [String; 2] {
     ]
 }
 
+/// Whole percent, a zero never with a minus.
+fn whole_percent(share: f64) -> f64 {
+    (100.0 * share).round() + 0.0
+}
+
 /// How far a value may be off; none where that is not said.
 pub fn off(a: &AssumptionReport) -> Option<String> {
-    let percent = |share: f64| format!("{:+.0}", 100.0 * (share - 1.0));
+    let percent = |share: f64| format!("{:+.0}", whole_percent(share - 1.0));
     match a.bounds {
         Some([low, high]) if (low + high - 2.0).abs() > 0.01 => {
             Some(format!("{} to {} %", percent(low), percent(high)))

@@ -157,7 +157,8 @@ impl SignalPoint {
             lead_w: r.lead_w,
             plate_w: hottest.map(|t| t.plate_w),
             plate_limit_w: hottest.and_then(|t| t.plate_limit_w),
-            output_a: outputs().map(|t| t.count * t.plate_a).sum(),
+            // a sum of nothing would be a zero with a minus
+            output_a: outputs().map(|t| t.count * t.plate_a).fold(0.0, |sum, a| sum + a),
         }
     }
 }

@@ -8,12 +8,13 @@
 //! has its figures.
 
 use super::harness::shipped;
+use super::set_fuzz::{Watch, most_memory};
 use mainsfit::profile::{Document, MAX_BYTES, read};
 use mainsfit::study::{Request, StudyError, plan};
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::{Rng, SeedableRng};
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Inputs of the ordinary run.
 const INPUTS: usize = 2500;
@@ -270,23 +271,6 @@ fn through(bytes: &[u8]) -> End {
     }
 }
 
-/// Processor time of this process, all threads together; nothing where the system does not tell.
-fn processor_time() -> Option<Duration> {
-    let stat = std::fs::read_to_string("/proc/self/stat").ok()?;
-    // the name in parentheses may hold anything; user and system time are the 12th and 13th field behind it, in
-    // hundredths of a second
-    let mut fields = stat.rsplit_once(')')?.1.split_whitespace().skip(11);
-    let mut next = || fields.next()?.parse::<u64>().ok();
-    Some(Duration::from_millis(10 * (next()? + next()?)))
-}
-
-/// Most memory ever held by this process, KiB; nothing where the system does not tell.
-fn most_memory() -> Option<u64> {
-    let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    let line = status.lines().find(|l| l.starts_with("VmHWM:"))?;
-    line.split_whitespace().nth(1)?.parse().ok()
-}
-
 #[test]
 fn anything_typed_gets_an_answer_or_an_error() {
     let asked = std::env::var("MAINSFIT_FUZZ").ok().and_then(|n| n.parse().ok());
@@ -326,11 +310,9 @@ fn anything_typed_gets_an_answer_or_an_error() {
         let mut spent = Duration::MAX;
         // a slow one is tried again: the machine or other tests may have been busy
         for _ in 0..3 {
-            let (started, busy) = (Instant::now(), processor_time());
+            let watch = Watch::start();
             let end = catch_unwind(AssertUnwindSafe(|| through(&bytes)));
-            let clock = started.elapsed();
-            let worked = busy.zip(processor_time()).map_or(clock, |(a, b)| b - a);
-            spent = spent.min(clock.min(worked));
+            spent = spent.min(watch.spent());
             match end {
                 Err(_) => panic!("panicked on:\n{}", String::from_utf8_lossy(&bytes)),
                 Ok(_) if spent > limit => {}

@@ -4,9 +4,10 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 54] = [
+const MAY_BE_NULL: [&str; 55] = [
     "shop",
     "year",
+    "resistor_ohms",
     "fuse_a",
     "mains_resistor_ohms",
     "unknown",

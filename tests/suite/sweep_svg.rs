@@ -13,8 +13,9 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     let file = path.to_str().unwrap();
     let show = ["sweep", SET, "--points", "6", "--from", "90V", "--to", "140V", "--show", "B+"];
     let args = [&show[..], &["--svg", file]].concat();
-    let table = printed(&args);
-    assert_eq!(table, printed(&show));
+    let drawn = mainsfit(&args);
+    assert_eq!((drawn.code, drawn.err), (0, format!("{file}: the drawing is written\n")));
+    assert_eq!(drawn.out, printed(&show));
     let svg = std::fs::read_to_string(&path).unwrap();
     sound(&svg);
     let doc = Document::parse(&svg).unwrap();
@@ -33,7 +34,7 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     assert_eq!(read.len(), 1);
     assert!(read[0].len() >= 41);
     // the table's figures are on the curve
-    let rows = table.lines().filter_map(|l| {
+    let rows = drawn.out.lines().filter_map(|l| {
         let mut cells = l.split_whitespace();
         let pair = (cells.next()?.parse::<f64>().ok()?, cells.next()?.parse::<f64>().ok()?);
         cells.next().is_none().then_some(pair)
