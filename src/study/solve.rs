@@ -384,6 +384,10 @@ fn object_to_signal(choices: &mut [Choice], usual_v: f64) {
         };
         let fall = signal.heater_fall_share.filter(|fall| *fall > MOST_FALL);
         let overloaded = signal.resistor_w_full.filter(|_| signal.resistor_overloaded);
+        // at worst, as it is told of the heat at rest
+        let rest = choice.rating.as_ref().zip(choice.day.as_ref());
+        let worst = rest.map_or(1.0, |(rating, day)| rating.worst_w / day.high.fitted_w[0]);
+        let overloaded = overloaded.map(|watts| worst * watts);
         let rated_w = choice.part_rated_w.unwrap_or(0.0);
         let new = signal.exceeds.iter().filter(|l| !bare.iter().any(|b| b.is(l)));
         let against = fall.map(|fall| Objection::SagsWithSignal { fall }).into_iter();

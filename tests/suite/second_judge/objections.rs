@@ -122,9 +122,20 @@ fn gain(judge: &mut Judge, c: &At, set: &Set) {
         let most = if c.text("id") == "tap" { 0.01 } else { 0.03 };
         judge.at_most("objection", &o, "gain", most);
         // each point is solved to 2e-5 of its volts (docs/model.md, section 13): twice that, as current of a string
-        let off = |c: &At| 0.05 * set.severity(c.num("target_miss")).abs();
-        let gain = off(&bare) - off(c);
-        let ok = !set.by_heaters || (o.num("gain") - gain).abs() < 4e-5;
+        let off = |miss: f64| 0.05 * set.severity(miss).abs();
+        let gain = off(bare.num("target_miss")) - off(c.num("target_miss"));
+        // at a high line that was read it may be more
+        let rise = |c: &At| -> f64 {
+            let volts = |key: &str| {
+                let all = c.at("day").at(key).list("heaters");
+                all.iter().find(|h| h.flag("feeds_tubes")).map_or(f64::NAN, |h| h.num("volts_v"))
+            };
+            volts("high") / volts("usual")
+        };
+        let at_high = |c: &At| off((1.0 + c.num("target_miss")) * rise(c) - 1.0);
+        let high = at_high(&bare) - at_high(c);
+        let near = |gain: f64| (o.num("gain") - gain).abs() < 4e-5;
+        let ok = !set.by_heaters || near(gain) || high > gain && near(high);
         judge.tell("objection", &o, "gain", ok, gain);
     }
 }
@@ -135,7 +146,24 @@ fn heat(judge: &mut Judge, c: &At) {
     let nowhere = |rating: &At| {
         rating.is_there() && !rating.list("places").iter().any(|p| p.flag("acceptable"))
     };
-    due(judge, c, "no-place", nowhere(&rating) || nowhere(&c.at("with").at("rating")));
+    // at full output it may be more than any place bears, and is told with its tolerance as well
+    let (loud, full) =
+        (c.at("signal").flag("resistor_overloaded"), c.at("signal").num("resistor_w_full"));
+    if loud {
+        let cool = rating.list("places").iter().any(|p| p.num("derated_w") >= 2.1 * full);
+        judge.tell(
+            "objection",
+            &c.at("signal"),
+            "resistor_overloaded",
+            !cool,
+            "false: a place bears it",
+        );
+    }
+    let due_at = nowhere(&rating) || nowhere(&c.at("with").at("rating")) || loud;
+    due(judge, c, "no-place", due_at);
+    if let Some(o) = raised(c, "no-place").filter(|_| loud) {
+        judge.equal("objection", &o, "watts_w", 1.05 * full);
+    }
     if let Some(o) = raised(c, "no-place").filter(|_| nowhere(&rating)) {
         judge.equal("objection", &o, "watts_w", rating.num("worst_w"));
         judge.equal("objection", &o, "rated_w", rating.num("rated_w"));
