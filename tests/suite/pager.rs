@@ -7,11 +7,11 @@ use std::process::Command;
 /// Longest time for a page, ms: a busy machine may take long, and nothing waits for it to pass.
 const LONGEST_MS: u64 = 120_000;
 
-/// What a terminal of 24 lines shows of a run, `PAGER` being what is given: a pager that marks each line it passes on.
+/// What a terminal of 24 lines shows of the standard output of a run, `PAGER` being what is given: a pager that marks each line it passes on.
 fn shown(pager: &str, args: &str) -> String {
     let program = env!("CARGO_BIN_EXE_mainsfit");
     let mut command = without_shop(Command::new("sh"));
-    command.args(["-c", &format!("stty rows 24 cols 80; exec {program} {args}")]);
+    command.args(["-c", &format!("stty rows 24 cols 80; exec {program} {args} 2>/dev/null")]);
     command.env("PAGER", pager).env("TERM", "xterm").env_remove("NO_COLOR");
     let mut session = spawn_command(command, Some(LONGEST_MS)).unwrap();
     session.exp_eof().unwrap()
