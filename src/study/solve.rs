@@ -383,17 +383,16 @@ fn object_to_signal(choices: &mut [Choice], usual_v: f64) {
             continue;
         };
         let fall = signal.heater_fall_share.filter(|fall| *fall > MOST_FALL);
-        let overloaded = signal.resistor_w_full.filter(|_| signal.resistor_overloaded);
         // at worst, as it is told of the heat at rest
         let rest = choice.rating.as_ref().zip(choice.day.as_ref());
         let worst = rest.map_or(1.0, |(rating, day)| rating.worst_w / day.high.fitted_w[0]);
-        let overloaded = overloaded.map(|watts| worst * watts);
+        let full = signal.resistor_w_full.filter(|_| signal.resistor_overloaded);
         let rated_w = choice.part_rated_w.unwrap_or(0.0);
+        let burns = full.map(|w| Objection::NoPlace { watts_w: worst * w, rated_w });
         let new = signal.exceeds.iter().filter(|l| !bare.iter().any(|b| b.is(l)));
-        let against = fall.map(|fall| Objection::SagsWithSignal { fall }).into_iter();
-        let against =
-            against.chain(overloaded.map(|watts_w| Objection::NoPlace { watts_w, rated_w }));
-        choice.objections.extend(against.chain(new.map(|l| Objection::limit(l, usual_v))));
+        let new = new.map(|l| Objection::limit(l, usual_v));
+        let sags = fall.map(|fall| Objection::SagsWithSignal { fall });
+        choice.objections.extend(sags.into_iter().chain(burns).chain(new));
         if !choice.objections.is_empty() {
             choice.standing = Standing::Refused;
         }

@@ -80,6 +80,7 @@ fn values(arg: &Arg) -> Option<Vec<Option<String>>> {
         "high" => &["132V"],
         "target" => &["B+=230V"],
         "outlet_log" => &["profiles/outlet-log.csv"],
+        "shop" => &["profiles/shop/shop.yaml"],
         "draws" => &["20"],
         "seed" => &["3"],
         _ => return None,
@@ -92,7 +93,8 @@ fn values(arg: &Arg) -> Option<Vec<Option<String>>> {
 fn combinations(command: &Command) -> Vec<Vec<String>> {
     let mut all: Vec<Vec<String>> = vec![Vec::new()];
     for arg in command.get_arguments() {
-        if arg.is_positional() || matches!(arg.get_id().as_str(), "help" | "version") {
+        // here there is no shop to leave aside but the one that is named
+        if arg.is_positional() || matches!(arg.get_id().as_str(), "help" | "version" | "no_shop") {
             continue;
         }
         let long = arg.get_long().unwrap();

@@ -87,7 +87,7 @@ impl Options<'_> {
             (_, "force") if !given("--output=") && !given("--svg=") && !given("--write") => 40,
             ("new", "rectifier") => return !dice.once_in(8),
             (_, "format" | "points" | "name" | "word" | "meter") => 2,
-            (_, "colour" | "no_pager") => 12,
+            (_, "colour" | "no_pager" | "shop" | "no_shop") => 12,
             _ => 5,
         };
         // the last one of its numbers, as everywhere: what is not decided is left out
@@ -136,6 +136,7 @@ impl Options<'_> {
                 };
                 self.desk.file(&format!("written.{}", dice.of(endings)))
             }
+            (_, "shop") => "profiles/shop/shop.yaml".to_owned(),
             (_, "svg") if dice.once_in(2) => "-".to_owned(),
             (_, "svg") => self.desk.file("drawn.svg"),
             ("sweep", "from" | "to") if !before.iter().any(|arg| arg == "--over=resistor") => {
