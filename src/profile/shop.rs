@@ -87,7 +87,8 @@ impl Shop {
         let later = profile.visits.iter_mut().flat_map(|visit| &mut visit.readings);
         let read = profile.readings.iter_mut().chain(&mut profile.as_left).chain(later);
         let metered = read.map(|set| or_of::<MeterUse>(&mut set.meter, self.meter.as_ref()));
-        take(ShopPart::Meter, metered.fold(false, |any, this| any || this));
+        // each of them is given it, whether one was or not
+        take(ShopPart::Meter, metered.filter(|given| *given).count() > 0);
         take(ShopPart::Paper, self.paper.is_some());
         taken
     }
