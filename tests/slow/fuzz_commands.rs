@@ -4,6 +4,7 @@
 //! hard ones, which every run asks everything. An ordinary run is short; the long one is
 //! `MAINSFIT_FUZZ=1000000 cargo test --release --test slow fuzz_commands -- --nocapture`: so many refused inputs, a
 //! fiftieth of it in runs on accepted ones and a thousandth in runs of each command. `MAINSFIT_FUZZ_SEED` draws others.
+#![allow(clippy::print_stdout, reason = "a long run tells how far it is")]
 
 use super::harness::yaml_files;
 use super::set_fuzz::{
