@@ -18,7 +18,7 @@ use std::{path::Path, sync::Arc};
 /// use mainsfit::{Options, Outlet, Set, Shop};
 ///
 /// let shop = Shop::parse("shop.yaml", b"outlet: { low: 116 V, usual: 119 V, high: 121 V }")?;
-/// let set = Set::load("profiles/little-known.yaml")?.with_shop(&shop);
+/// let set = Set::load("profiles/little-known-universal.yaml")?.with_shop(&shop);
 /// let plan = set.bench(Outlet::default())?.plan(&Options::default())?;
 /// assert_eq!(plan.outlet.usual_v, 119.0);
 /// # Ok::<(), mainsfit::Error>(())
