@@ -74,6 +74,9 @@ impl Trial<'_> {
         // it costs nothing, and neither does a resistor that is taken out
         let is_tap = matches!(choice.method, Method::Tap | Method::TakeOut);
         self.off(day, is_tap, list);
+        if yard.goal.is_some() && yard.heaters_too_high(&day.usual) {
+            list.push(Objection::HeatersAtUsual { excess: day.usual.heater_excess() });
+        }
         if outlet.low_read && yard.is_high_at_high(-yard.severity(&day.low)) && !is_tap {
             list.push(Objection::through_the_day(&day.low));
         }

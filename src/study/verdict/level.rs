@@ -143,6 +143,11 @@ impl Yardstick {
         (least..=RIGHT).contains(&severity)
     }
 
+    /// Whether the heaters are beyond what they bear for long, whatever is asked for.
+    pub fn heaters_too_high(&self, reading: &Reading) -> bool {
+        self.of_heaters(reading.heater_excess()) > LIMIT
+    }
+
     /// Whether a high line that was read is too much.
     pub fn is_high_at_high(&self, severity: f64) -> bool {
         severity > LIMIT_AT_HIGH

@@ -85,6 +85,19 @@ fn heaters(judge: &mut Judge, c: &At, set: &Set) {
             let sev = c.num("target_miss") / 0.05;
             due(judge, c, "misses-target", (sev > 1.0 || sev < least) && !asks);
         }
+        // whatever is asked for, no part leaves heaters further above their rating than they bear
+        let all = c.at("day").at("usual").list("heaters");
+        let over = |h: &At| h.num("volts_v") / h.num("rated_v") - 1.0;
+        let fed: Vec<&At> =
+            all.iter().filter(|h| h.flag("feeds_tubes") && h.num("rated_v") > 0.0).collect();
+        let beside = fed.iter().filter(|h| h.has("side_by_side")).map(|h| over(h));
+        // the first, or of some side by side the one that gets most
+        let excess = beside.fold(fed.first().map_or(0.0, |h| over(h)), f64::max);
+        // of a string the current counts, by the exponent of its heaters
+        let most = if set.string { 1.06_f64.powf(1.0 / 0.58) - 1.0 } else { 0.10 };
+        if !bare && excess > most + 1e-4 {
+            due(judge, c, "heaters-at-usual", true);
+        }
         return;
     }
     let excess = c.num("target_miss");
