@@ -36,8 +36,11 @@
 #![allow(rustdoc::private_intra_doc_links)]
 // names that only tests use are passed on all the same; what nothing uses is told
 #![cfg_attr(not(feature = "inside"), allow(unused_imports))]
+// much of what is found is there for pages alone
+#![cfg_attr(not(feature = "cli"), allow(dead_code))]
 
 mod api;
+#[cfg(feature = "cli")]
 #[doc(hidden)]
 pub mod cli;
 
@@ -79,9 +82,9 @@ mod receiver;
 #[cfg(feature = "inside")]
 #[doc(hidden)]
 pub mod receiver;
-#[cfg(not(feature = "inside"))]
+#[cfg(all(feature = "pages", not(feature = "inside")))]
 mod report;
-#[cfg(feature = "inside")]
+#[cfg(all(feature = "pages", feature = "inside"))]
 #[doc(hidden)]
 pub mod report;
 #[cfg(not(feature = "inside"))]

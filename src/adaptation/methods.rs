@@ -16,7 +16,6 @@ use crate::{
     profile::FittedKind,
     receiver::{AsBuilt, Straight},
 };
-use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -347,7 +346,8 @@ methods! {
 }
 
 /// What the current meets in the hot wire.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Station {
     /// The plug's hot blade.

@@ -2,7 +2,6 @@
 
 use super::{Bought, Dropper};
 use crate::receiver::{AsBuilt, MainsLead, Straight};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What an adaptation's free number is.
@@ -46,7 +45,8 @@ pub struct Unknown {
 }
 
 /// A way to connect a transformer wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Miswired {
     /// The two secondary wires are swapped.

@@ -14,7 +14,7 @@
 //! ```
 
 use super::Error;
-use crate::{report, study};
+use crate::study;
 
 pub use crate::{
     profile::{Lead, RectifierCircuit},
@@ -38,11 +38,4 @@ pub fn draft(said: &NewSet) -> Result<Draft, Error> {
 /// As [`draft`].
 pub fn tried(said: &NewSet) -> Result<Draft, DraftError> {
     study::blank(said)
-}
-
-impl Draft {
-    /// The profile as text, what is guessed marked as such.
-    pub fn text(&self) -> String {
-        report::blank_text(self)
-    }
 }

@@ -4,7 +4,6 @@ use super::file::{beside, name};
 use crate::{
     catalogue::{NoSuchRange, NoSuchType},
     profile::{Document, Problems, SHIPPED, problem_at},
-    report::drawing::ChartError,
     study::{BlankError, Caution, NoSuchWord, StudyError},
     text::{near, shown},
 };
@@ -74,6 +73,12 @@ impl Error {
     pub(super) fn no_answer(file: &str, found: &str, advice: &str) -> Error {
         let why = Why::NoAnswer(found.to_owned(), advice.to_owned());
         Error { file: Some(file.to_owned()), ..why.into() }
+    }
+
+    /// Nothing could be drawn.
+    #[cfg(feature = "pages")]
+    pub(super) fn undrawn(error: &impl fmt::Display) -> Error {
+        Why::NoAnswer(error.to_string(), String::new()).into()
     }
 
     /// The same below what heads every screen of the set.
@@ -222,11 +227,5 @@ impl From<NoSuchWord> for Error {
 impl From<NoSuchRange> for Error {
     fn from(error: NoSuchRange) -> Error {
         Why::Asked(error.to_string(), error.advice()).into()
-    }
-}
-
-impl From<ChartError> for Error {
-    fn from(error: ChartError) -> Error {
-        Why::NoAnswer(error.to_string(), String::new()).into()
     }
 }

@@ -8,6 +8,7 @@ mod file;
 mod fitted;
 mod options;
 mod outlet;
+#[cfg(feature = "pages")]
 mod page;
 mod reading;
 mod set;
@@ -31,6 +32,7 @@ pub use error::Error;
 pub use fitted::Fitted;
 pub use options::{Options, SweepOptions};
 pub use outlet::Outlet;
+#[cfg(feature = "pages")]
 pub use page::Page;
 pub use set::{Checked, Set};
 pub use sheet::{Note, PartsList, PowerUp};

@@ -105,6 +105,7 @@ impl Plan {
     }
 
     /// The JSON Schema of plans.
+    #[cfg(feature = "schema")]
     pub fn schema() -> serde_json::Value {
         study::plan_schema()
     }
@@ -140,7 +141,19 @@ impl Divider {
     }
 }
 
+impl PartsList {
+    /// As comma-separated values.
+    pub fn csv(&self) -> String {
+        report::parts_csv(&self.found)
+    }
+}
+
 impl Draft {
+    /// The profile as text, what is guessed marked as such.
+    pub fn text(&self) -> String {
+        report::blank_text(self)
+    }
+
     /// What heads the set's screens, and what its tubes told.
     pub fn told(&self) -> Page {
         let mut page = report::alarm_page(&self.alarms);
@@ -178,7 +191,8 @@ impl SwitchOn {
 const SVG_COLUMNS: usize = 2;
 
 fn drawn(chart: &Chart, name: &str) -> Result<String, Error> {
-    Ok(paint_chart(chart, SVG_COLUMNS, name)?.svg + "\n")
+    let drawing = paint_chart(chart, SVG_COLUMNS, name);
+    Ok(drawing.map_err(|error| Error::undrawn(&error))?.svg + "\n")
 }
 
 impl Page {

@@ -4,10 +4,7 @@ use super::{
     Choice, Item, Plan, Set,
     file::{name, quoted},
 };
-use crate::{
-    report::{Origin, parts_csv},
-    study,
-};
+use crate::study::{self, Origin};
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
 
@@ -104,11 +101,6 @@ impl PartsList {
     /// The plan it goes on from.
     pub fn plan(&self) -> &Plan {
         &self.found.plan
-    }
-
-    /// As comma-separated values.
-    pub fn csv(&self) -> String {
-        parts_csv(&self.found)
     }
 
     /// As [`Note::written_to`].

@@ -10,7 +10,6 @@ use super::{
     readings::{MeterForm, MeterUse},
     whole::Profile,
 };
-use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -40,7 +39,8 @@ choice! {
 }
 
 /// What was taken from the defaults of a shop.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum ShopPart {

@@ -2,7 +2,7 @@
 
 use super::{
     caution, made_for, name_and_year,
-    origin::{Origin, foot, made_by},
+    origin::{foot, made_by},
     outlet_words,
     page::{
         Line, Page, blocks, checks, entry, field, fine, form, items, line, notes, plain, section,
@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{Item, ItemFor, PartsList, Plan, Verdict},
+    study::{Item, ItemFor, Origin, PartsList, Plan, Verdict},
 };
 
 /// Title of a part of the list.

@@ -49,7 +49,6 @@ pub use explain::{examples as examples_page, list as explain_list, page as expla
 pub use fit::page as fit_page;
 pub use note::page as note_page;
 pub use note_front::card as note_card;
-pub use origin::Origin;
 pub use plan::{
     PlanPart, beginning as plan_beginning, page as plan_page, page_of as plan_page_of,
     whole_page as whole_plan_page,

@@ -6,7 +6,7 @@ use super::{
     buy, caution, drawing,
     figures::{percent, volts, watts},
     fitted as as_fitted, name_and_year, note_front, note_readings, note_safety, on_the_line,
-    origin::{Origin, foot, made_by},
+    origin::{foot, made_by},
     outlet_log,
     page::{
         Block, Line, Page, blocks, field, form, heading, line, notes, section, strong, text,
@@ -18,7 +18,7 @@ use super::{
 };
 use crate::{
     adaptation::Place,
-    study::{AssumptionReport, Caution, Day, Note, Objection},
+    study::{AssumptionReport, Caution, Day, Note, Objection, Origin},
 };
 
 /// Lays out a note: the first page complete in itself, and behind it the file copy; one page where nothing is fitted.

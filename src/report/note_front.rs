@@ -6,7 +6,7 @@ use super::{
     figures::{slow, volts},
     fitted::{self as as_fitted, closing_line},
     made_for, name_and_year, note_readings as readings,
-    origin::{Origin, digest},
+    origin::digest,
     outlet_words,
     page::{
         Block, Cell, Field, Group, KEEP, Line, Page, blocks, cells, field, fine, form, group,
@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{Caution, Checkpoint, Note, Step},
+    study::{Caution, Checkpoint, Note, Origin, Step},
 };
 
 /// The first page of a note on a part.

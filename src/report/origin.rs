@@ -5,23 +5,10 @@ use super::{
     page::{Block, fine},
 };
 use crate::{
-    profile::{Paper, ShopPart},
-    study::Plan,
+    profile::ShopPart,
+    study::{Origin, Plan},
     text::cut,
 };
-
-/// How a note came to be, so that it can be made again.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Origin {
-    /// The profile's file name, without folders.
-    pub file: String,
-    /// SHA-256 of the profile's bytes, hexadecimal.
-    pub digest: String,
-    /// The command that writes the note again.
-    pub command: String,
-    /// The paper that sheets are for; none where they are to fit all.
-    pub paper: Option<Paper>,
-}
 
 /// What stands at the foot of each sheet: the profile that it is from, and the set as far as there is room.
 pub fn foot(name: &str, origin: &Origin) -> Block {

@@ -7,7 +7,7 @@ use super::{
     figures::{amps, nameplate_volts, ohms, or_dash, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
     note_readings::filter_resistors,
-    origin::{Origin, foot, made_by},
+    origin::{foot, made_by},
     outlet_words,
     page::{
         BLANK, Block, Line, Page, blocks, careful, checks, entry, field, fine, form, items, line,
@@ -20,7 +20,7 @@ use super::{
     words::{at_part, sentence},
 };
 use crate::study::{
-    CapacitorTest, Caution, ColdCheck, ColdKind, HeaterReading, LampTrial, PowerUp, Step,
+    CapacitorTest, Caution, ColdCheck, ColdKind, HeaterReading, LampTrial, Origin, PowerUp, Step,
 };
 
 /// Lays out a power-up.

@@ -1,8 +1,8 @@
 //! How a set was left: what a meter showed with the part in, beside what was predicted, and what remains to be done.
 
 use super::{
-    Choice, FittedReport, FuseReport, HEATER_AT_HIGH, HEATER_LIMIT, JsonSchema, Lies, Meter,
-    Reading, Result, Ruling, Serialize, What,
+    Choice, FittedReport, FuseReport, HEATER_AT_HIGH, HEATER_LIMIT, Lies, Meter, Reading, Result,
+    Ruling, Serialize, What,
     held::{Bench, Held},
     sentences::{off, sentences, watts},
     shift::{Meaning, of_point, reversed, stop, together},
@@ -13,7 +13,8 @@ use crate::{
 };
 
 /// A reading beside what was predicted.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct LeftPoint {
     /// Point, by its key.
@@ -24,7 +25,7 @@ pub struct LeftPoint {
     pub unit: &'static str,
     /// How it is measured.
     #[serde(skip)]
-    #[schemars(skip)]
+    #[cfg_attr(feature = "schema", schemars(skip))]
     pub meter: Meter,
     /// Line it was read on, V RMS.
     pub at_line_v: f64,
@@ -43,7 +44,8 @@ pub struct LeftPoint {
 }
 
 /// Heaters as measured.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeatersLeft {
     /// What the meter comes to on the usual line, V RMS.
     pub usual_v: f64,
@@ -56,7 +58,8 @@ pub struct HeatersLeft {
 }
 
 /// Heat of the part as measured.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeatLeft {
     /// Current that was read, A RMS.
     pub current_a: f64,
@@ -136,7 +139,8 @@ sentences! {
 }
 
 /// How a set was left.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct AsLeft {
     /// Day it was read; null where that is not told.

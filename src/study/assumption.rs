@@ -1,10 +1,11 @@
 //! How much each assumed value matters.
 
-use super::{JsonSchema, Limit, Measure, Serialize, What, spread::Spread};
+use super::{Limit, Measure, Serialize, What, spread::Spread};
 use crate::receiver::{Assumption, FittedTo};
 
 /// An assumed value, its rule, and what the answer does if it is off.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct AssumptionReport {
     /// What.
     pub what: String,

@@ -1,7 +1,7 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
 use super::{
-    Answer, Day, JsonSchema, Measure, Serialize, What, read, settle,
+    Answer, Day, Measure, Serialize, What, read, settle,
     spread::{Off, TWO_U},
 };
 use crate::{
@@ -10,7 +10,8 @@ use crate::{
 };
 
 /// Heater volts and B+ from the lowest to the highest: 95 of 100 sound sets at either end of the day.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Band {
     /// Heater volts at low line, less the uncertainty.
     pub heater_low_v: f64,

@@ -1,11 +1,12 @@
 //! What a step transformer or another tap gives by itself, and what remains to be fitted behind it.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::adaptation::{Bought, Method};
 
 /// What a step transformer gives with the set on it, and what is fitted behind it; of another tap, the outlet and the part in
 /// the lead.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Behind {
     /// Its output at the lowest outlet volts, the set straight on it, V RMS.
     pub gives_low_v: f64,
@@ -16,10 +17,10 @@ pub struct Behind {
     /// True if the set may stand straight on it: nothing remains to be fitted.
     pub enough: bool,
     /// What is fitted between it and the set; none where nothing remains, or nothing is acceptable.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub method: Option<Method>,
     /// That part.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub part: Option<Bought>,
     /// Its value: Ω, volts of a tap or of a secondary.
     pub part_value: Option<f64>,
@@ -28,10 +29,11 @@ pub struct Behind {
 }
 
 /// A second part that does not serve.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SecondRefused {
     /// What.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub method: Method,
     /// The first reason against it.
     pub why: String,

@@ -1,14 +1,15 @@
 //! One way to adapt a set, judged.
 
 use super::{
-    Band, Behind, ColdStart, Connect, Day, FaultReport, FuseReport, JsonSchema, Objection,
-    OtherFuse, RatingReport, Reading, Serialize, SignalReport,
+    Band, Behind, ColdStart, Connect, Day, FaultReport, FuseReport, Objection, OtherFuse,
+    RatingReport, Reading, Serialize, SignalReport,
 };
 use crate::adaptation::{Bought, Method, Station};
 
 // in this order: the best first
 /// How a choice came out.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// This one.
@@ -23,13 +24,14 @@ pub enum Standing {
 }
 
 /// One way to adapt the set.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 // this crate's own tests make some by hand
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Choice {
     /// Short name.
     #[serde(rename = "id")]
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub method: Method,
     /// Title.
     pub title: &'static str,
@@ -44,7 +46,7 @@ pub struct Choice {
     /// What the exact value gives there.
     pub exact_reading: Option<Reading>,
     /// The part to buy.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub part: Option<Bought>,
     /// Value of that part.
     pub part_value: Option<f64>,
@@ -87,10 +89,11 @@ pub struct Choice {
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WithPart {
     /// The part to buy, and where it goes.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub part: Bought,
     /// Its value, Ω.
     pub value: f64,

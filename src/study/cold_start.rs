@@ -1,6 +1,6 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
-use super::{JsonSchema, Result, Serialize};
+use super::{Result, Serialize};
 use crate::{
     adaptation::Part,
     catalogue::stock::capacitor_for,
@@ -12,7 +12,8 @@ use crate::{
 };
 
 /// A filter capacitor at high line: at work, and at switch-on.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CapacitorAtStart {
     /// First, second, ...
     pub name: String,
@@ -68,7 +69,8 @@ impl CapacitorAtStart {
 }
 
 /// When a rectifier is ready after switch-on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Ready {
     /// Dry: from the first half cycle.
@@ -80,7 +82,8 @@ pub enum Ready {
 }
 
 /// Switch-on at high line.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ColdStart {
     /// Current in the first cycles, heaters cold and rectifier not yet ready, A RMS. Iron that saturates on the
     /// wrong half cycle adds a spike of a cycle or two that is not modelled.

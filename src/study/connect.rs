@@ -1,6 +1,6 @@
 //! What to measure on a part before a set is connected to it: what is right, and what each wrong connection would show.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     adaptation::{Miswired, Part},
     circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
@@ -11,7 +11,8 @@ use crate::{
 const STEPS: usize = 128;
 
 /// The part's output with nothing connected: a voltmeter across the two contacts that the set will have.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Connect {
     /// Right, on the usual line, V RMS.
     pub usual_v: f64,
@@ -24,7 +25,8 @@ pub struct Connect {
 }
 
 /// A wrong connection.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WrongConnection {
     /// Which.
     pub how: Miswired,
@@ -35,7 +37,8 @@ pub struct WrongConnection {
 }
 
 /// A resistance to be found.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Ohms {
     /// Of what.
     pub of: String,

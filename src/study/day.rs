@@ -1,13 +1,14 @@
 //! The day of a set: the outlet at its lowest, usual and highest.
 
-use super::{JsonSchema, OutletVolts, Reading, Result, Serialize, read, settle};
+use super::{OutletVolts, Reading, Result, Serialize, read, settle};
 use crate::{
     adaptation::Part,
     receiver::{Operation, Receiver},
 };
 
 /// Low, usual and high line.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Day {
     /// At the lowest outlet volts.
     pub low: Reading,

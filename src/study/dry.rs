@@ -1,6 +1,6 @@
 //! A dry rectifier in the place of a tube: what B+ becomes, and the resistor that brings it back.
 
-use super::{Caution, JsonSchema, Result, Serialize, surge::plate_amps, target::secant};
+use super::{Caution, Result, Serialize, surge::plate_amps, target::secant};
 use crate::{
     adaptation::{Part, RATING_MARGIN},
     catalogue::stock::resistor_sizes,
@@ -14,7 +14,8 @@ const MET: f64 = 1e-4;
 const DONE: f64 = 0.02;
 
 /// A dry rectifier in the place of a tube.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DryRectifier {
     /// The tube.
     pub tube: String,
@@ -39,7 +40,8 @@ pub struct DryRectifier {
 }
 
 /// A resistor in each plate lead.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PlateResistor {
     /// Plate leads, one in each.
     pub leads: usize,

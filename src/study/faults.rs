@@ -1,6 +1,6 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
-use super::{FuseReport, JsonSchema, heater_reading::most_excess, read, settle, share};
+use super::{FuseReport, heater_reading::most_excess, read, settle, share};
 use crate::{
     adaptation::{Failure, Method, Part},
     catalogue::stock::FuseStandard,
@@ -16,7 +16,8 @@ const OVERLOAD_S: f64 = 5.0;
 const APART_V: f64 = 1.0;
 
 /// What the fuse makes of a current.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FuseAction {
     /// Current over its rating.
     pub multiple: f64,
@@ -56,10 +57,11 @@ impl Serialize for FaultCase {
 }
 
 /// A fault and its consequences, at high line.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FaultReport {
     /// The fault.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub fault: FaultCase,
     /// Line current, A RMS.
     pub line_a: Option<f64>,
@@ -115,14 +117,15 @@ impl FaultReport {
 }
 
 /// A fuse behind which a fault burns the part.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct OtherFuse {
     /// Standard of its rating.
     pub standard: &'static str,
     /// Rating, A.
     pub rating_a: f64,
     /// The fault.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub fault: FaultCase,
     /// Heat it puts into the part, W.
     pub heat_w: f64,
@@ -131,10 +134,11 @@ pub struct OtherFuse {
 }
 
 /// The fuse of a set: that of the choice advised; of the set as it is where none is. Plan, note and power-up go by it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SetFuse {
     /// The choice it is for.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub choice: Method,
     /// The fuse.
     #[serde(flatten)]
@@ -142,7 +146,7 @@ pub struct SetFuse {
     /// The fuse of the outlet's country that it takes the place of.
     pub instead_of: Option<OtherFuse>,
     /// Another choice with nothing against it that does with a fuse of the outlet's country, where this one does not.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub country_choice: Option<Method>,
 }
 

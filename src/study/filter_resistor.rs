@@ -1,13 +1,14 @@
 //! The resistors of the filter as a meter reads them.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     circuit::{Node, Probe},
     receiver::{Model, Operation, Section, filter_resistor},
 };
 
 /// A resistor of the filter.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FilterResistorReading {
     /// Name.
     pub name: String,

@@ -1,8 +1,8 @@
 //! What stands in a set for the outlet's sake already: as a part, judged, and whether it is left, changed or taken out.
 
 use super::{
-    Advice, Choice, Day, DryRectifier, JsonSchema, Objection, PlaceReport, Reading, ReadingsReport,
-    Result, Serialize, Turn, Verdict,
+    Advice, Choice, Day, DryRectifier, Objection, PlaceReport, Reading, ReadingsReport, Result,
+    Serialize, Turn, Verdict,
     fitted_part::{part, unit},
     fuse,
     judge::{Judged, Trial},
@@ -20,7 +20,8 @@ use crate::{
 };
 
 /// What becomes of what is fitted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Ruling {
     /// It stays.
@@ -32,11 +33,12 @@ pub enum Ruling {
 }
 
 /// What is fitted, judged.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct FittedReport {
     /// The part, as one asks for it.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub part: Bought,
     /// Day on which it was fitted, such as `2026-11-20`; null where that is not told.
     pub date: Option<String>,
@@ -50,7 +52,7 @@ pub struct FittedReport {
     pub against: Vec<Against>,
     /// Where it stands, where that is told.
     #[serde(skip)]
-    #[schemars(skip)]
+    #[cfg_attr(feature = "schema", schemars(skip))]
     pub stands: Option<FittedPlace>,
 }
 

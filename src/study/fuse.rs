@@ -1,6 +1,6 @@
 //! The fuse in the line lead: from running current, inrush and faults.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{catalogue::stock::FuseStandard, profile::PresentFuse, quantity::Quantity};
 
 /// Inrush over rating that a slow fuse stands while heaters warm: below 4 times a time-lag fuse may not open in
@@ -8,7 +8,8 @@ use crate::{catalogue::stock::FuseStandard, profile::PresentFuse, quantity::Quan
 const INRUSH: f64 = 4.0;
 
 /// The fuse of a choice.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FuseReport {
     /// Standard of its rating.
     pub standard: &'static str,

@@ -1,6 +1,6 @@
 //! Heaters as a meter reads them: those of a winding, or of a link of a heater string.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::receiver::{HeaterWinding, Model, Operation};
 
 /// RMS over mean absolute value of a sine, π/(2√2): an average-responding meter shows the mean of |i| times it, which is
@@ -8,7 +8,8 @@ use crate::receiver::{HeaterWinding, Model, Operation};
 pub const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
 
 /// A heater winding.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeaterReading {
     /// Winding.
     pub winding: String,

@@ -1,7 +1,7 @@
 //! Readings of a set with a part in, held against what is predicted for the line they were taken on.
 
 use super::{
-    JsonSchema, Reading, Result, Serialize, What,
+    Reading, Result, Serialize, What,
     fit::{Point, Setting, change_by_meter, taken},
     read, settle,
     spread::{Moved, Spread, TWO_U},
@@ -13,7 +13,8 @@ use crate::{
 };
 
 /// Where a reading lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Lies {
     /// Within the normal range.

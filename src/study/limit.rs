@@ -1,6 +1,6 @@
 //! A limit of a set and how a value stands against it.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 
 /// Heater tolerance that no published figure exceeds: ±10 % ("Valve heater voltages", Radio
 /// Constructor, April 1962: average at the rated value, swings up to ±10 %).
@@ -53,7 +53,8 @@ impl Limited {
 }
 
 /// How a value stands against its limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Standing {
     /// Within.
@@ -65,7 +66,8 @@ pub enum Standing {
 }
 
 /// A limit of the set and what it gets.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Limit {
     #[serde(skip)]
     pub(crate) what: Limited,
@@ -91,7 +93,8 @@ pub struct Limit {
 }
 
 /// What a limit means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Rating {
     /// Not to be passed at any line voltage: capacitor volts, peak inverse, insulation, heater tolerance.

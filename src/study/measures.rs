@@ -5,11 +5,11 @@ use super::{
     owner::Owner::{self, Capacitor, Coil, FilterResistor, Heater, Part, Set, Tap, Tube},
 };
 use Meter::{Ac, Dc, None as No};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What a meter must be set to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Meter {
     /// Alternating, RMS.

@@ -36,6 +36,7 @@ mod measures;
 mod note;
 mod objection;
 mod offered;
+mod origin;
 mod outlet;
 mod outlet_log;
 mod owner;
@@ -51,6 +52,7 @@ mod remainder;
 mod replace;
 mod replace_dropper;
 mod sample;
+#[cfg(feature = "schema")]
 mod schema;
 mod sentences;
 mod settle;
@@ -73,9 +75,10 @@ mod visits;
 mod with_part;
 mod working;
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
+#[cfg(feature = "schema")]
+pub use self::schema::plan_schema;
 pub use self::{
     alarms::set_alarms,
     as_left::{AsLeft, HeatLeft, HeatersLeft, LeftPoint, Remains},
@@ -115,6 +118,7 @@ pub use self::{
     measures::{Measure, Meter, What},
     note::{LineCurve, Note, note},
     objection::Objection,
+    origin::Origin,
     outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed},
     outlet_log::{HourRead, LogReport, LogSpan, SetAside, TooFew, WhyAside, not_above, quantile},
     parts_list::{PARTS_SCHEMA, PartsList, parts},
@@ -141,7 +145,6 @@ pub use self::{
         SubstituteDay, SubstituteKind, SubstituteStanding, replace_dropper,
     },
     sample::{Spreading, latin_hypercube},
-    schema::plan_schema,
     share::{cores, out as shared_out},
     shift::Meaning,
     signal::{STRONG_AVC_V, SignalPoint, SignalReport},

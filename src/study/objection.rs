@@ -1,10 +1,13 @@
 //! What speaks against a choice.
 
-use super::{FaultCase, HEATER_LIMIT, JsonSchema, Limit, Reading, Serialize};
+mod words;
+
+use super::{FaultCase, HEATER_LIMIT, Limit, Reading, Serialize};
 pub(crate) use crate::text::{figure, high_or_low};
 
 /// A reason against a choice, with its numbers.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Objection {
@@ -95,7 +98,7 @@ pub enum Objection {
     /// A fault burns the part before the fuse must open.
     FaultBurns {
         /// The fault.
-        #[schemars(with = "String")]
+        #[cfg_attr(feature = "schema", schemars(with = "String"))]
         fault: FaultCase,
         /// Fuse rating, A.
         fuse_a: f64,
@@ -109,7 +112,7 @@ pub enum Objection {
     /// A fault that has no solution: it counts as one the part does not survive.
     FaultUnsolved {
         /// The fault.
-        #[schemars(with = "String")]
+        #[cfg_attr(feature = "schema", schemars(with = "String"))]
         fault: FaultCase,
     },
     /// No fuse rating suits the current.

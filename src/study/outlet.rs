@@ -1,6 +1,6 @@
 //! The outlet through the day.
 
-use super::{JsonSchema, LogReport, LogSpan, Result, Serialize, StudyError};
+use super::{LogReport, LogSpan, Result, Serialize, StudyError};
 use crate::{
     catalogue::OutletRange,
     profile::{Outlet, OutletLog, Profile},
@@ -17,7 +17,8 @@ const HIGH: f64 = 1.03;
 const UNTELLING_HZ: RangeInclusive<f64> = 40.0..=50.5;
 
 /// Three outlet voltages and the frequency.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct OutletVolts {
     /// Lowest, V RMS.
     pub low_v: f64,

@@ -11,7 +11,7 @@
 //! the number of hours, and the lowest of each hour stands for it where a bound below is sought, the highest for one above,
 //! which errs to the safe side whichever of them were independent. That hours do not hang together is assumed.
 
-use super::{JsonSchema, Serialize, sentences::sentences};
+use super::{Serialize, sentences::sentences};
 use crate::{
     profile::{Aside, LogReading, OutletLog},
     quantity::Quantity,
@@ -29,7 +29,8 @@ const PARTS: [(i8, &str); 4] = [(0, "night"), (6, "morning"), (12, "afternoon"),
 const PART_HOURS: i8 = 6;
 
 /// From what an outlet's volts were taken.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LogSpan {
     /// Readings that were counted.
     pub readings: usize,
@@ -37,11 +38,11 @@ pub struct LogSpan {
     pub days: usize,
     /// The first of them, such as `2026-11-03`.
     #[serde(serialize_with = "spoken")]
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub(crate) first_day: Date,
     /// The last.
     #[serde(serialize_with = "spoken")]
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub(crate) last_day: Date,
     /// True where low and high are taken from it, and not the usual alone.
     pub whole: bool,
@@ -52,11 +53,12 @@ fn spoken<S: Serializer, T: ToString>(when: &T, to: S) -> Result<S::Ok, S::Error
 }
 
 /// A reading that was not counted.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SetAside {
     /// When, by the clock that was read.
     #[serde(serialize_with = "spoken")]
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub(crate) at: DateTime,
     /// What the meter showed, V RMS.
     pub shown_v: f64,
@@ -110,7 +112,8 @@ pub struct HourRead {
 }
 
 /// What an outlet's log says.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LogReport {
     /// Name of its file; null where the profile has the log.
     pub file: Option<String>,

@@ -1,13 +1,14 @@
 //! Coils, divider taps, tubes, capacitors and what stands in the line cord, as a meter reads them.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     circuit::{Probe, REFERENCE},
     receiver::{LeadPart, Model, Operation, PartKind, Receiver, capacitor_part, coil_part},
 };
 
 /// A field coil or choke.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CoilReading {
     /// Name.
     pub name: String,
@@ -39,7 +40,8 @@ pub(super) fn coils(receiver: &Receiver, operation: &Operation) -> Vec<CoilReadi
 }
 
 /// A divider tap.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TapReading {
     /// `divider.tap`.
     pub name: String,
@@ -57,7 +59,8 @@ pub(super) fn taps(operation: &Operation) -> Vec<TapReading> {
 }
 
 /// A tube, or several alike that share their connections; currents and watts are those of one.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TubeReading {
     /// Type and duty.
     pub name: String,
@@ -115,7 +118,8 @@ pub(super) fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
 }
 
 /// A filter capacitor.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CapacitorReading {
     /// First, second, ...
     pub name: String,
@@ -150,7 +154,8 @@ pub(super) fn capacitors(operation: &Operation) -> Vec<CapacitorReading> {
 }
 
 /// A part in the line cord.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LeadPartReading {
     /// Name.
     pub name: String,

@@ -1,8 +1,7 @@
 //! The list of what to buy for a set: for the advised choice or another, or for the repairs that come first.
 
 use super::{
-    Caution, Item, JsonSchema, OutletVolts, Plan, Result, Serialize, SetSummary, Verdict, buy,
-    caution,
+    Caution, Item, OutletVolts, Plan, Result, Serialize, SetSummary, Verdict, buy, caution,
     note::pick,
     solve::{Offered, Solved},
 };
@@ -15,12 +14,13 @@ use crate::{
 pub const PARTS_SCHEMA: &str = "mainsfit.parts/1";
 
 /// What to buy for a set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct PartsList {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,
@@ -33,7 +33,7 @@ pub struct PartsList {
     /// What is to be done for the outlet voltage.
     pub verdict: Verdict,
     /// The choice whose part is on the list; null where repairs come first, and the part is chosen after them.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub choice: Option<Method>,
     /// The lines, in the order of their parts of the list.
     pub items: Vec<Item>,

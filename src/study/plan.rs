@@ -2,8 +2,8 @@
 
 use super::{
     Advice, AsLeft, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, FittedReport,
-    JsonSchema, LogReport, OutletChoice, OutletVolts, Reading, ReadingsReport, Serialize, SetFuse,
-    Visits, Working, caution, choice::Standing,
+    LogReport, OutletChoice, OutletVolts, Reading, ReadingsReport, Serialize, SetFuse, Visits,
+    Working, caution, choice::Standing,
 };
 use crate::{
     adaptation::Method,
@@ -25,13 +25,14 @@ pub struct Request {
 }
 
 /// A plan.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 // this crate's own tests make some by hand
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Plan {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Those of them that hold only for a part that is not advised.
     #[serde(skip)]
@@ -85,7 +86,8 @@ pub struct Plan {
 }
 
 /// What a plan has of the defaults of a shop.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ShopUse {
     /// The file, without its folder.
@@ -95,7 +97,8 @@ pub struct ShopUse {
 }
 
 /// The set's identity.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SetSummary {
     /// Name.
     pub name: String,

@@ -16,8 +16,7 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, JsonSchema, Plan, Result, Serialize, Start, StartCase, Verdict, What, Working,
-    caution,
+    Caution, Plan, Result, Serialize, Start, StartCase, Verdict, What, Working, caution,
     checkpoint::METER,
     solve::{Offered, Solved},
     start::from_cold_or_hot,
@@ -30,11 +29,12 @@ use sums::MOST_RISE_K;
 pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
 
 /// A staged power-up.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PowerUp {
     /// Cautions, in the order of the work; those of the plan below.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,
@@ -48,7 +48,7 @@ pub struct PowerUp {
     /// of the part below, or the target on a variac.
     pub feed_v: f64,
     /// The part between outlet and bench, where the set must not be plugged in.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub through: Option<Method>,
     /// What the set takes on its design line, W.
     pub set_w: f64,

@@ -1,6 +1,6 @@
 //! What a part that makes heat may stand, and where.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     adaptation::{COOLEST_PLACE_C, Dropper, Part, RATING_MARGIN, UNDER_CHASSIS_C},
     profile::FittedPlace,
@@ -83,11 +83,12 @@ const PLACES: [Place; 6] = [
 ];
 
 /// A part in a place.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PlaceReport {
     /// What a profile calls it.
     #[serde(skip)]
-    #[schemars(skip)]
+    #[cfg_attr(feature = "schema", schemars(skip))]
     pub stands: FittedPlace,
     /// Place.
     pub place: &'static str,
@@ -106,7 +107,8 @@ pub struct PlaceReport {
 }
 
 /// A part's rating.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RatingReport {
     /// Heat at high line and worst tolerance, W.
     pub worst_w: f64,

@@ -1,8 +1,7 @@
 //! What a meter could read in a set at a solved point: plain numbers in SI units, unit in the name.
 
 use super::{
-    FilterResistorReading, JsonSchema, RectifierReading, SecondReading, Serialize,
-    TransformerReading,
+    FilterResistorReading, RectifierReading, SecondReading, Serialize, TransformerReading,
     filter_resistor::filter_resistors,
     heater_reading::{FORM_FACTOR, heaters},
     part_readings::{capacitors, coils, dropping, taps, tubes},
@@ -20,7 +19,8 @@ use crate::{
 };
 
 /// Everything a meter could read in the set on one line voltage.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Reading {
     /// Outlet, V RMS.

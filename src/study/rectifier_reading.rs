@@ -1,13 +1,14 @@
 //! The rectifiers of a set as a meter reads them, each by the worst of its diodes; a second supply.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     circuit::{Probe, REFERENCE},
     receiver::{Diode, Model, Operation, Rectifier, capacitor_part},
 };
 
 /// The rectifier.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RectifierReading {
     /// Type.
     pub name: String,
@@ -60,7 +61,8 @@ fn of(
 }
 
 /// A second supply beside B+.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SecondReading {
     /// Its output B2+ against chassis, V DC.
     pub b_plus_v: f64,

@@ -4,14 +4,15 @@
 //! the analysis of output from a computer code", Technometrics 21 (1979), 239-245 †: each of `n` equal
 //! slices of every input is drawn from once, and the slices of different inputs are paired by chance.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use rand_pcg::{
     Pcg64,
     rand_core::{Rng, SeedableRng},
 };
 
 /// How an uncertain number is spread.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum Spreading {
     /// Anywhere between two limits with equal right.

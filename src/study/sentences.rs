@@ -33,6 +33,7 @@ macro_rules! sentences {
             }
         }
 
+        #[cfg(feature = "schema")]
         impl schemars::JsonSchema for $name {
             fn inline_schema() -> bool {
                 true

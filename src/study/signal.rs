@@ -1,6 +1,6 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
-use super::{JsonSchema, Limit, Rating, Reading, Serialize, limit::Limited, rating, read, settle};
+use super::{Limit, Rating, Reading, Serialize, limit::Limited, rating, read, settle};
 use crate::{
     adaptation::Part,
     receiver::{Operation, Receiver, Signal, Swing, Tube},
@@ -11,7 +11,8 @@ pub const STRONG_AVC_V: f64 = 10.0;
 
 /// A set on the usual line with and without a signal. Full output is a steady tone; the currents of speech and music lie
 /// between rest and that.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SignalReport {
     /// At rest: no station, no sound.
     pub rest: SignalPoint,
@@ -34,7 +35,8 @@ pub struct SignalReport {
 }
 
 /// What changes with the signal.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SignalPoint {
     /// B+ against chassis, V DC.
     pub b_plus_v: f64,

@@ -1,6 +1,6 @@
 //! A set followed from switch-on: what is kept of every moment, and what comes when.
 
-use super::{ColdStart, JsonSchema, Result, Serialize, settle};
+use super::{ColdStart, Result, Serialize, settle};
 use crate::{
     adaptation::{Bought, Method, Part},
     circuit::{Probe, REFERENCE},
@@ -21,7 +21,8 @@ const WARM: f64 = 0.9;
 const INRUSH_S: f64 = 0.1;
 
 /// How a set is switched on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum StartCase {
     /// All cold; a part that warms up as warm as it becomes.
@@ -33,7 +34,8 @@ pub enum StartCase {
 }
 
 /// A filter capacitor through it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CapacitorThrough {
     /// First, second, ...
     pub name: String,
@@ -61,7 +63,8 @@ pub struct CapacitorThrough {
 }
 
 /// Curves over the same instants.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StartCurve {
     /// Seconds from switch-on.
     pub time_s: Vec<f64>,
@@ -78,13 +81,14 @@ pub struct StartCurve {
 }
 
 /// One start.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Start {
     /// Choice.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub id: Method,
     /// Its part.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub part: Option<Bought>,
     /// The tube in whose place a dry rectifier is, where this start is with the tube.
     pub tube: Option<String>,

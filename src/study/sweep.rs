@@ -1,8 +1,8 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::{
-    Caution, JsonSchema, Measure, Meter, OutletChoice, OutletVolts, Reading, ReadingsReport,
-    Result, Serialize, StudyError, alarms::of_set, caution, fit, outlet, read,
+    Caution, Measure, Meter, OutletChoice, OutletVolts, Reading, ReadingsReport, Result, Serialize,
+    StudyError, alarms::of_set, caution, fit, outlet, read,
 };
 use crate::{
     adaptation::Dropper,
@@ -17,7 +17,8 @@ const MOST_POINTS: usize = 1000;
 const CAUTION: &str = "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
 
 /// What is varied.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Over {
     /// Line volts, the set straight on it.
@@ -44,7 +45,8 @@ pub struct SweepRequest {
 }
 
 /// A column of a sweep.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Column {
     /// Key, such as `heater.main`.
     pub key: String,
@@ -78,12 +80,13 @@ impl Column {
 }
 
 /// A sweep's table.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Sweep {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,

@@ -1,8 +1,8 @@
 //! The first minute after switch-on as a curve: B+, first capacitor, heaters and current from cold, and from hot.
 
 use super::{
-    Caution, Choice, ColdStart, JsonSchema, OutletVolts, ReadingsReport, Result, Serialize,
-    SetSummary, Start, StartCase,
+    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Start,
+    StartCase,
     alarms::of_set,
     caution, note, share,
     solve::Solved,
@@ -20,7 +20,8 @@ pub const SWITCH_ON_SCHEMA: &str = "mainsfit.switch-on/1";
 const CAUTION: &str = "Model figures, no signal; warm-up times are those of kinds of tubes. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
 
 /// A kind of cathode in the set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct KindUsed {
     /// Its name.
     pub kind: &'static str,
@@ -33,12 +34,13 @@ pub struct KindUsed {
 }
 
 /// The first minute of a set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct SwitchOn {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,

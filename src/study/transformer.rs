@@ -1,13 +1,14 @@
 //! What the power transformer loses at an operating point, and how warm that makes it.
 
-use super::{JsonSchema, Serialize};
+use super::Serialize;
 use crate::{
     circuit::Probe,
     receiver::{Operation, Receiver, iron::LAW_TO},
 };
 
 /// The power transformer after some hours.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TransformerReading {
     /// Heat in its windings, W.
     pub copper_w: f64,

@@ -1,7 +1,7 @@
 //! Later visits to a set: what its readings have become since it was left, the line and the part counted out.
 
 use super::{
-    JsonSchema, Measure, Meter, Result, Serialize,
+    Measure, Meter, Result, Serialize,
     held::{Bench, Held},
     shift::{Meaning, Shift, alike, collapsed, of_point, stop, together},
 };
@@ -11,7 +11,8 @@ use crate::{
 };
 
 /// A reading of a later visit beside the first of the same point.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct VisitPoint {
     /// Point, by its key.
@@ -22,7 +23,7 @@ pub struct VisitPoint {
     pub unit: &'static str,
     /// How it is measured.
     #[serde(skip)]
-    #[schemars(skip)]
+    #[cfg_attr(feature = "schema", schemars(skip))]
     pub meter: Meter,
     /// Line then, V RMS.
     pub first_line_v: f64,
@@ -43,7 +44,8 @@ pub struct VisitPoint {
 }
 
 /// A part or a tube that would change the readings as they changed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Aged {
     /// Which number of the set, in words.
@@ -57,7 +59,8 @@ pub struct Aged {
 }
 
 /// A later visit.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct VisitReport {
     /// Its day.
@@ -73,7 +76,8 @@ pub struct VisitReport {
 }
 
 /// The first readings and all later ones.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Visits {
     /// Day of the first readings; null where that is not told.

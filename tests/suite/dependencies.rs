@@ -118,6 +118,26 @@ fn every_package_has_its_row_and_its_license() {
     }
 }
 
+#[test]
+fn what_may_be_left_out_is_listed_by_feature() {
+    let packages = Packages::known();
+    let document = std::fs::read_to_string(DOCUMENT).unwrap();
+    let features = packages.by_id[&packages.own]["features"].as_object().unwrap();
+    let mut listed = BTreeSet::new();
+    for (feature, needs) in features {
+        let needs = needs.as_array().unwrap().iter().map(text);
+        let needs: Vec<&str> = needs.filter_map(|n| n.strip_prefix("dep:")).collect();
+        if !needs.is_empty() {
+            let line = format!("- `{feature}`: {}\n", needs.join(", "));
+            assert!(document.contains(&line), "{DOCUMENT}: no line {line}");
+            listed.extend(needs);
+        }
+    }
+    let all = packages.by_id[&packages.own]["dependencies"].as_array().unwrap().iter();
+    let optional = all.filter(|d| d["optional"] == true).map(|d| text(&d["name"]));
+    assert_eq!(listed, optional.collect());
+}
+
 /// "brings `roff`": each name in backticks up to the end of the sentence is a package that comes with it.
 #[test]
 fn what_a_package_is_said_to_bring_comes_with_it() {

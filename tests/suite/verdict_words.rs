@@ -4,9 +4,9 @@ use super::harness::flat;
 use mainsfit::adaptation::Method;
 use mainsfit::profile::{Document, Profile, read};
 use mainsfit::report::page::Page;
-use mainsfit::report::{Origin, html, markdown, note_page, plan_page, power_up_page, terminal};
+use mainsfit::report::{html, markdown, note_page, plan_page, power_up_page, terminal};
 use mainsfit::study::{
-    Advice, Plan, Request, Strength, ToMeasure, Turn, Verdict, note, plan, power_up, solve,
+    Advice, Origin, Plan, Request, Strength, ToMeasure, Turn, Verdict, note, plan, power_up, solve,
 };
 use std::sync::LazyLock;
 

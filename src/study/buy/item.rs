@@ -4,14 +4,15 @@ use super::words::{Made, at_most, dc, farads, found, heat, more_or_several, on_t
 use crate::{
     catalogue::stock::LineClass,
     study::{
-        JsonSchema, Serialize,
+        Serialize,
         sentences::{amps, plain_ohms, sentences, volts, watts},
     },
     text::high_or_low,
 };
 
 /// Which part of the list a line belongs to, in its order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ItemFor {
     /// Found drifted, or missing beside a dry rectifier.
@@ -266,7 +267,8 @@ sentences! {
 }
 
 /// A line of the list.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Item {
     /// Which part of the list it belongs to.

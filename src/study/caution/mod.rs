@@ -7,7 +7,6 @@ mod table;
 pub use step::Step;
 pub use table::Caution;
 
-use crate::study::JsonSchema;
 use serde::{Serialize, Serializer};
 pub(super) use situation::Situation;
 use std::fmt;
@@ -67,8 +66,9 @@ impl fmt::Display for Caution {
 }
 
 /// A caution as machines read it.
-#[derive(Serialize, JsonSchema)]
-#[schemars(rename = "Caution")]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "Caution"))]
 pub(super) struct Spoken<'a> {
     #[serde(flatten)]
     caution: &'a Caution,

@@ -1,9 +1,10 @@
 //! The steps of the work.
 
-use crate::study::{JsonSchema, Serialize};
+use crate::study::Serialize;
 
 /// The step a caution must be read before, in the order of the work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
     /// The plug goes in.

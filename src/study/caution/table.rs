@@ -7,7 +7,7 @@ use super::{
     situation::Situation,
     step::Step::{self, *},
 };
-use crate::study::{JsonSchema, Serialize};
+use crate::study::Serialize;
 use std::borrow::Cow;
 
 /// Makes the enumeration and what is known of each of one table.
@@ -22,7 +22,8 @@ macro_rules! cautions {
         }
     ) => {
         /// A caution with its numbers.
-        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Serialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[serde(tag = "kind", rename_all = "kebab-case")]
         #[non_exhaustive]
         pub enum Caution {

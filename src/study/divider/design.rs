@@ -4,11 +4,12 @@ use super::stand::TapLoad;
 use crate::{
     profile::out_of_reach,
     quantity::{Quantity, Resistance, show},
-    study::{JsonSchema, Result, Serialize, StudyError},
+    study::{Result, Serialize, StudyError},
 };
 
 /// How large a wanted divider is to be.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum DividerSize {
     /// All arms together, Ω.
@@ -87,7 +88,8 @@ const MARGIN: f64 = 2.0;
 const MOST_V: f64 = 500.0;
 
 /// What to buy for an arm.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Buy {
     /// Twice the heat of the arm, W.
     pub least_w: f64,

@@ -4,14 +4,15 @@ use super::{
     design::{Buy, DividerSize},
     meter::{MeterReading, Voltmeter},
 };
-use crate::study::{Caution, JsonSchema, Serialize, Working, caution};
+use crate::study::{Caution, Serialize, Working, caution};
 
 /// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (common practice, no
 /// source).
 pub const DRIFTS: [f64; 3] = [0.1, 0.2, 0.5];
 
 /// The set a divider belongs to.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DividerPlace {
     /// Name of the set.
     pub set: String,
@@ -26,7 +27,8 @@ pub struct DividerPlace {
 }
 
 /// An arm at work.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Arm {
     /// Ω.
     pub ohms: f64,
@@ -43,7 +45,8 @@ pub struct Arm {
 }
 
 /// A joint of two arms.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Tap {
     /// Name.
     pub name: String,
@@ -58,7 +61,8 @@ pub struct Tap {
 }
 
 /// The divider with other values.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Rounded {
     /// Series of IEC 60063.
     pub series: &'static str,
@@ -69,7 +73,8 @@ pub struct Rounded {
 }
 
 /// A meter on each tap against chassis and across each arm, one place at a time.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Metered {
     /// The meter.
     pub meter: Voltmeter,
@@ -80,7 +85,8 @@ pub struct Metered {
 }
 
 /// The taps with an arm drifted up.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Drifted {
     /// Which arm from the upper end, counted from 0; `None` for all alike.
     pub arm: Option<usize>,
@@ -91,12 +97,13 @@ pub struct Drifted {
 }
 
 /// A divider with everything found.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct DividerStudy {
     /// Cautions of the set it belongs to, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// The set it belongs to, if it does.
     pub place: Option<DividerPlace>,

@@ -1,10 +1,7 @@
 //! Voltmeters and how they load what they read.
 
 use super::stand::{Clip, Stand};
-use crate::{
-    receiver::ReceiverError,
-    study::{JsonSchema, Serialize},
-};
+use crate::{receiver::ReceiverError, study::Serialize};
 
 /// Ranges of a volts-per-ohm meter, V: the usual ones of service instruments (common practice, no source).
 pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
@@ -13,7 +10,8 @@ pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
 const SLACK: f64 = 1.0 + 1e-6;
 
 /// A voltmeter.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Voltmeter {
     /// Ω, or Ω per volt of its range.
     pub ohms: f64,
@@ -40,7 +38,8 @@ impl Voltmeter {
 }
 
 /// What a meter shows at one place.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MeterReading {
     /// V; `None` where the pointer goes beyond its scale.
     pub shown_v: Option<f64>,

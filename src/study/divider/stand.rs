@@ -3,11 +3,12 @@
 use crate::{
     circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
     receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
-    study::{JsonSchema, Serialize, supply},
+    study::{Serialize, supply},
 };
 
 /// What a tap feeds, to chassis.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum TapLoad {
     /// Nothing.

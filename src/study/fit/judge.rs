@@ -9,7 +9,7 @@ use crate::{
     profile::Profile,
     quantity::by,
     receiver::{Model, Receiver, uncertain},
-    study::{JsonSchema, Measure, Reading, Result, Serialize},
+    study::{Measure, Reading, Result, Serialize},
 };
 use nalgebra::DVector;
 
@@ -23,7 +23,8 @@ const DRIFTED: f64 = 9.0;
 const INFORMED: f64 = 100.0;
 
 /// A reading not taken yet.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NextReading {
     /// Point.
     pub key: String,

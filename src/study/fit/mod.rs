@@ -21,7 +21,7 @@ pub use outcome::{
 pub(super) use points::{Point, Setting, change_by_meter, taken};
 
 use super::{
-    Caution, JsonSchema, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
+    Caution, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
     alarms::of_set,
     caution, outlet, read,
     working::{ohms, volts},
@@ -39,12 +39,13 @@ use verdict::{AT_LINE, Judged};
 const NOTHING: f64 = 5e-4;
 
 /// What a fit came to.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Fit {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,
@@ -71,7 +72,8 @@ pub struct Fit {
 }
 
 /// A reading and what the model makes of it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FittedReading {
     /// Line at which it was taken, V RMS.
     pub at_line_v: f64,
@@ -96,7 +98,8 @@ pub struct FittedReading {
 }
 
 /// A number of the set and where the readings put it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FittedNumber {
     /// Name in words.
     pub what: String,

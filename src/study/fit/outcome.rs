@@ -1,12 +1,10 @@
 //! What the readings of a profile come to, and that in sentences.
 
-use crate::{
-    receiver::shown,
-    study::{JsonSchema, Serialize},
-};
+use crate::{receiver::shown, study::Serialize};
 
 /// What the readings of a profile come to.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ReadingsReport {
     /// How many the set is fitted to; 0 where they contradict.
     pub used: usize,
@@ -23,7 +21,8 @@ pub struct ReadingsReport {
 }
 
 /// A part that drifted, most likely.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Suspect {
     /// Which, in words.
     pub what: String,
@@ -56,7 +55,8 @@ impl Suspect {
 }
 
 /// What the fit does to the answer.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Answer {
     /// Line, V RMS.
     pub line_v: f64,
@@ -86,7 +86,8 @@ impl Answer {
 }
 
 /// Readings that cannot all be right in this set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Contradiction {
     /// What would explain it, one thing wrong and the rest right, the most likely first; empty if no one thing does.
     pub explanations: Vec<Explanation>,
@@ -97,7 +98,8 @@ pub struct Contradiction {
 }
 
 /// What may be wrong.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Doubted {
     /// A reading.
@@ -110,7 +112,8 @@ pub enum Doubted {
 }
 
 /// One thing that may be wrong.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Explanation {
     /// What.
     pub wrong: Doubted,
@@ -146,7 +149,8 @@ impl Explanation {
 }
 
 /// A reading to take again.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TakeAgain {
     /// Point, or `at_line`.
     pub key: String,
@@ -155,7 +159,8 @@ pub struct TakeAgain {
 }
 
 /// A reading that two explanations put at different values.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Telling {
     /// Point.
     pub key: String,

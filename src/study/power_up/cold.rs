@@ -6,7 +6,7 @@ use crate::{
         Model, Operation, PartKind, Points, Receiver, Section, TRANSFORMER, Uncertain,
         capacitor_part, coil_part, filter_resistor, resting, resting_hot,
     },
-    study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
+    study::{Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{
     Ballast, Cathode, Divider, Dropper, Feed, Filter, Heaters, HighVoltage, Insulation, Primary,
@@ -14,7 +14,8 @@ use ColdKind::{
 };
 
 /// What a point is, for the words about a reading that is off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ColdKind {
     /// Copper of the primary, at the plug.
@@ -42,7 +43,8 @@ pub enum ColdKind {
 }
 
 /// A point for the ohmmeter.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ColdCheck {
     /// What it is.
     pub kind: ColdKind,
@@ -64,7 +66,8 @@ pub struct ColdCheck {
 }
 
 /// A filter capacitor to be tested.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CapacitorTest {
     /// First, second, ...
     pub name: String,

@@ -3,11 +3,12 @@
 use super::range::Range;
 use crate::{
     receiver::{Model, Number, Uncertain, iron::no_load_amps},
-    study::{JsonSchema, Serialize},
+    study::Serialize,
 };
 
 /// A reading of the primary current with every load off.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct IdleReading {
     /// Voltage of the variac, V RMS.
     pub at_v: f64,

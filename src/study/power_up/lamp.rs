@@ -5,11 +5,12 @@ use crate::{
     circuit::Probe,
     quantity::by,
     receiver::{Fault, Operation, Receiver},
-    study::{JsonSchema, Serialize, settle},
+    study::{Serialize, settle},
 };
 
 /// How a lamp looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Glow {
     /// No light in daylight.
@@ -37,7 +38,8 @@ pub fn glow(share: f64) -> Glow {
 }
 
 /// A lamp in series with the whole set, warm, on the usual outlet.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LampTrial {
     /// Name in the trade.
     pub name: String,

@@ -2,11 +2,12 @@
 
 use crate::{
     receiver::{Operation, Receiver},
-    study::{JsonSchema, Reading, Serialize, read, spread::Off},
+    study::{Reading, Serialize, read, spread::Off},
 };
 
 /// Two figures between which a reading lies; the same twice where the model has one.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Range {
     /// Lower.
     pub least: f64,

@@ -1,13 +1,11 @@
 //! A stage of a power-up, as data.
 
 use super::{lamp::Glow, range::Range};
-use crate::{
-    adaptation::Method,
-    study::{JsonSchema, Serialize},
-};
+use crate::{adaptation::Method, study::Serialize};
 
 /// What is in the sockets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum InSockets {
     /// Nothing: rectifier and tubes are out, dial lamps in.
@@ -19,7 +17,8 @@ pub enum InSockets {
 }
 
 /// What the rectifier's cathode gives at a stage.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Emission {
     /// Its heater volts over rated.
     pub heater: f64,
@@ -30,7 +29,8 @@ pub struct Emission {
 }
 
 /// A fault at a stage.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StageFault {
     /// The fault.
     pub fault: &'static str,
@@ -47,7 +47,8 @@ pub struct StageFault {
 }
 
 /// A stage.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Stage {
     /// Place in the full schedule, from 1: a set without a transformer begins at 3.
     pub step: usize,
@@ -56,7 +57,7 @@ pub struct Stage {
     /// True if the lamp is in the lead.
     pub lamp_in: bool,
     /// The part between bench and set: of what the verdict advises, in the last stage.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub through: Option<Method>,
     /// Volts to set on the variac, RMS.
     pub variac_v: f64,
@@ -107,7 +108,8 @@ pub struct Stage {
 }
 
 /// A heater winding at a stage.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeaterStage {
     /// Winding.
     pub winding: String,

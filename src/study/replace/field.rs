@@ -9,7 +9,7 @@ use crate::{
     profile::{Change, FilterPart, Lead, Node},
     quantity::{Capacitance, Inductance, Power, Quantity, show_plain},
     receiver::{AsBuilt, Coil, Fault, Grid, Model},
-    study::{JsonSchema, Result, Serialize, dry::to_buy, sentences::plain_ohms},
+    study::{Result, Serialize, dry::to_buy, sentences::plain_ohms},
 };
 use std::f64::consts::PI;
 
@@ -23,7 +23,8 @@ const LEAST_CHOKE_OHMS: f64 = 100.0;
 const NEAR: f64 = 0.01;
 
 /// A field coil and what may take its place.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FieldSubstitutes {
     /// Where it stands: `positive`, `negative`, or `across` the supply.
     pub lead: &'static str,
@@ -50,7 +51,8 @@ pub struct FieldSubstitutes {
 }
 
 /// Something in a field coil's place.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FieldOption {
     /// The choke, if it is one.
     pub choke: Option<NewChoke>,
@@ -67,7 +69,8 @@ pub struct FieldOption {
 }
 
 /// A choke to buy.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NewChoke {
     /// Henries, at least.
     pub henries: f64,
@@ -78,7 +81,8 @@ pub struct NewChoke {
 }
 
 /// What a section of the filter leaves of the ripple.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Hum {
     /// Share left with the coil.
     pub coil: f64,
@@ -89,7 +93,8 @@ pub struct Hum {
 }
 
 /// A second capacitor.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SecondCapacitor {
     /// What stands there, F.
     pub present_f: f64,

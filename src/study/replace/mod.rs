@@ -13,14 +13,15 @@ pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor, Staying
 pub use set::ReplaceBy;
 
 use super::{
-    Caution, DropperSubstitutes, JsonSchema, Measure, OutletVolts, Reading, Request, Result,
-    Serialize, What, alarms::of_work, caution, outlet,
+    Caution, DropperSubstitutes, Measure, OutletVolts, Reading, Request, Result, Serialize, What,
+    alarms::of_work, caution, outlet,
 };
 use crate::profile::{self, Change, Document};
 use set::{Set, unread};
 
 /// What is replaced.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Replaced {
     /// The speaker's field coil, by a choke or a resistor, or across the supply by a bleeder.
@@ -34,12 +35,13 @@ pub enum Replaced {
 }
 
 /// A part replaced.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Replacement {
     /// Cautions of the set, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,
@@ -65,7 +67,8 @@ pub struct Replacement {
 }
 
 /// What may take a part's place, by the part.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Substitutes {
     /// Of a field coil.
@@ -77,7 +80,8 @@ pub enum Substitutes {
 }
 
 /// A quantity of the set before and after.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Compared {
     /// Its key.
     pub key: String,

@@ -15,7 +15,7 @@ use crate::{
     quantity::{Power, Quantity, Resistance},
     receiver::{AsBuilt, Operation, Receiver},
     study::{
-        JsonSchema, PlateResistor, Reading, Result, Serialize,
+        PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
         read,
         sentences::plain_ohms as ohms,
@@ -31,7 +31,8 @@ const DIODE_USED: f64 = 1.0 / 1.2;
 const MET: f64 = 1e-4;
 
 /// Silicon in the place of a tube.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RectifierSubstitute {
     /// The tube.
     pub tube: String,
@@ -64,7 +65,8 @@ pub struct RectifierSubstitute {
 }
 
 /// A resistor of the plate leads that stays.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StayingResistor {
     /// Ω.
     pub ohms: f64,
@@ -75,7 +77,8 @@ pub struct StayingResistor {
 }
 
 /// A resistor in the place of a heater in a string.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeaterResistor {
     /// Its rated volts over its current, Ω.
     pub rated_ohms: f64,
@@ -90,7 +93,8 @@ pub struct HeaterResistor {
 }
 
 /// A filter capacitor that does not bear the crest.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ShortCapacitor {
     /// Name.
     pub name: String,

@@ -4,11 +4,12 @@ use super::caveat::ReplaceCaveat;
 use crate::{
     profile::{self, Change, Document, Node, Problems, Profile, Unchanged, changed, stands},
     receiver::{AsBuilt, Receiver},
-    study::{JsonSchema, OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
+    study::{OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
 };
 
 /// What takes its place, where there is a choice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ReplaceBy {
     /// A choke, with a resistor for the rest of the ohms.

@@ -3,12 +3,13 @@
 use super::caveat::{DropperCaveat, NoSubstitute};
 use crate::{
     profile::StringDropper,
-    study::{JsonSchema, OutletVolts, RatingReport, Serialize},
+    study::{OutletVolts, RatingReport, Serialize},
 };
 use serde::Serializer;
 
 /// What kind of thing takes the dropper's place.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteKind {
     /// A wirewound resistor.
@@ -21,7 +22,8 @@ pub enum SubstituteKind {
 }
 
 /// How a substitute is thought of.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteStanding {
     /// To be fitted.
@@ -34,7 +36,8 @@ pub enum SubstituteStanding {
 }
 
 /// A set with a substitute, at low, usual and high line.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
     pub heaters: [f64; 3],
@@ -49,7 +52,8 @@ pub struct SubstituteDay {
 }
 
 /// Something that could take the dropper's place.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DropperSubstitute {
     /// What it is.
     pub kind: SubstituteKind,
@@ -63,7 +67,7 @@ pub struct DropperSubstitute {
     pub ware: String,
     /// How the profile then states it.
     #[serde(serialize_with = "text")]
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub written: Option<StringDropper>,
     /// The set with it.
     pub day: Option<SubstituteDay>,
@@ -86,7 +90,8 @@ impl DropperSubstitute {
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct BesideLamp {
     /// The lamp.
     pub lamp: String,
@@ -97,7 +102,8 @@ pub struct BesideLamp {
 }
 
 /// What may take the place of a heater string's dropper.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DropperSubstitutes {
     /// What stands in series with the heaters now.
     pub present: Vec<String>,

@@ -2,7 +2,7 @@
 
 use crate::{
     receiver::{Operation, Parameter, Receiver, Straight, Uncertain},
-    study::{JsonSchema, OutletVolts, Serialize, Spreading, share, spread::Moved},
+    study::{OutletVolts, Serialize, Spreading, share, spread::Moved},
 };
 
 /// What an input stands for.
@@ -26,7 +26,8 @@ impl Meaning {
 }
 
 /// Where the limits of an input come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum InputFrom {
     /// The outlet's day.
@@ -42,7 +43,8 @@ pub enum InputFrom {
 }
 
 /// A number that is drawn.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ToleranceInput {
     /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
     pub key: String,

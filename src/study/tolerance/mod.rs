@@ -12,8 +12,8 @@ pub use summary::{HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceOutp
 pub use weigh::{Regression, moments, percentile, regress};
 
 use super::{
-    Caution, JsonSchema, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Spreading,
-    StudyError, caution, latin_hypercube, note, share,
+    Caution, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Spreading, StudyError,
+    caution, latin_hypercube, note, share,
     solve::{Offered, Solved},
 };
 use crate::{
@@ -49,12 +49,13 @@ pub struct ToleranceRequest {
 }
 
 /// Tolerances taken together.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Tolerances {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
-    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<caution::Spoken<'_>>"))]
     pub cautions: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,

@@ -9,21 +9,22 @@ use crate::{
     adaptation::{Bought, Method},
     quantity::by,
     receiver::Receiver,
-    study::{HEATER_GOOD, HEATER_LIMIT, JsonSchema, Limit, Measure, Rating, Serialize, What, read},
+    study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
 };
 use std::{cmp::Reverse, collections::BTreeMap};
 
 /// What the draws say of one choice.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ToleranceChoice {
     /// Short name.
     #[serde(rename = "id")]
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub method: Method,
     /// Title.
     pub title: &'static str,
     /// The part.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub part: Option<Bought>,
     /// Draws that have a solution; all shares are of these.
     pub solved: usize,
@@ -42,7 +43,8 @@ pub struct ToleranceChoice {
 }
 
 /// Draws without a solution.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unsolved {
     /// Why.
     pub reason: String,
@@ -51,7 +53,8 @@ pub struct Unsolved {
 }
 
 /// A quantity through the draws, SI.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ToleranceOutput {
     /// Which quantity.
     #[serde(skip)]
@@ -93,7 +96,8 @@ pub struct ToleranceOutput {
 }
 
 /// What an input does to a quantity.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Lever {
     /// Key of the input.
     pub key: String,
@@ -106,7 +110,8 @@ pub struct Lever {
 }
 
 /// Heaters within their limits, as shares of the draws.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HeaterShare {
     /// Voltage of the winding.
     #[serde(skip)]
@@ -122,7 +127,8 @@ pub struct HeaterShare {
 }
 
 /// A limit that some draws pass.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LimitShare {
     /// What is limited.
     pub what: String,

@@ -2,11 +2,12 @@
 
 use crate::{
     adaptation::Method,
-    study::{JsonSchema, Serialize, flags::Direct},
+    study::{Serialize, flags::Direct},
 };
 
 /// What is to be done for the outlet voltage.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// Nothing is to be fitted.
@@ -37,7 +38,8 @@ pub enum Verdict {
 }
 
 /// How much a part is wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Strength {
     /// The set may as well be left as it is.
@@ -47,7 +49,8 @@ pub enum Strength {
 }
 
 /// Where the verdict changes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Turn {
     /// Usual outlet voltage, V RMS, the day moving in proportion.
     pub voltage: f64,
@@ -58,7 +61,8 @@ pub struct Turn {
 }
 
 /// The one reading that decides a verdict.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ToMeasure {
     /// Point, as `readings` in a profile name it.
     pub point: String,
@@ -80,7 +84,8 @@ pub struct ToMeasure {
 }
 
 /// The advice of a plan.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Advice {
     /// Verdict.
     pub verdict: Verdict,
@@ -99,10 +104,10 @@ pub struct Advice {
     /// What is to be put right first.
     pub repairs: Vec<String>,
     /// Choice advised; the plan with the repairs done, where there are any. Null if none can be stood behind.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub choice: Option<Method>,
     /// Second best.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub runner_up: Option<Method>,
     /// What would change the advice, in words.
     pub would_change: Vec<String>,

@@ -1,10 +1,11 @@
 //! A sum as it is written on paper.
 
-use crate::study::{JsonSchema, Serialize};
+use crate::study::Serialize;
 use std::ops::{Add, Div, Mul, Sub};
 
 /// A piece of a sum.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Term {
     /// A figure, with its unit.
@@ -16,7 +17,8 @@ pub enum Term {
 }
 
 /// A sum with its result.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Working {
     /// What it gives.
     pub what: String,

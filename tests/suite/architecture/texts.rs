@@ -11,7 +11,7 @@ const PAINTERS: [&str; 7] = [
     "src/report/terminal.rs",
     "src/report/html.rs",
     "src/report/markdown.rs",
-    "src/report/words/",
+    "src/report/words.rs",
     "src/report/figures.rs",
     "src/report/drawing/text.rs",
     "src/report/drawing/chart/",

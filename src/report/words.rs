@@ -1,7 +1,5 @@
 //! Words and sentences as they are made everywhere.
 
-mod objection;
-
 use super::page::KEEP;
 use crate::text::cut;
 
