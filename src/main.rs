@@ -1,5 +1,6 @@
 //! The `mainsfit` program: parse, run, print, exit code.
 
+use anstream::AutoStream;
 use clap::Parser;
 use mainsfit::cli::{Cli, Exit, completed, run, through_pager};
 use std::io::{ErrorKind, Write};
@@ -19,7 +20,8 @@ fn main() -> ExitCode {
     };
     let paged = !cli.no_pager;
     let outcome = run(cli);
-    let mut out = std::io::stdout();
+    // an old console of Windows gets its colours by its own calls
+    let mut out = AutoStream::always(std::io::stdout());
     let written = match paged && through_pager(&outcome.out) {
         true => Ok(()),
         false => out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush()),

@@ -11,8 +11,6 @@ use std::{
     time::{Duration, Instant},
 };
 
-/// Takes away what stands on the line.
-const AWAY: &str = "\r\u{1b}[K";
 /// Marks of a full bar.
 const BAR: usize = 40;
 /// Silence before the first word, and between two.
@@ -59,9 +57,14 @@ impl Bar {
     /// Takes the bar away.
     pub fn clear(&self) {
         if self.seen && self.marks.load(Ordering::Relaxed) > 0 {
-            write(AWAY);
+            away();
         }
     }
+}
+
+/// Takes away what stands on the line, with blanks: not every terminal knows a sequence for it.
+fn away() {
+    write(&format!("\r{:79}\r", ""));
 }
 
 /// A word each second, until it is dropped.
@@ -86,7 +89,7 @@ impl Waiting {
                 words = true;
             }
             if words {
-                write(AWAY);
+                away();
             }
         });
         Waiting { done: Some(done), told: Some(told) }

@@ -20,7 +20,7 @@ pub const CLICOLOR_FORCE: Variable = Variable {
     effect: "set, not empty, and not `0`: color also in a pipe or a file; `NO_COLOR` wins",
 };
 /// What the terminal can do.
-pub const TERM: Variable = Variable { name: "TERM", effect: "`dumb`: no color" };
+pub const TERM: Variable = Variable { name: "TERM", effect: "`dumb`: no color, no bar" };
 /// The pager.
 pub const PAGER: Variable = Variable {
     name: "PAGER",

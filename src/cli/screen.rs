@@ -50,14 +50,15 @@ impl Screen {
     pub fn found() -> Screen {
         let never = NO_COLOR.is(|v| !v.is_empty());
         let forced = CLICOLOR_FORCE.is(|v| !v.is_empty() && v != "0");
-        let can = std::io::stdout().is_terminal() && !TERM.is(|v| v == "dumb");
+        let dumb = TERM.is(|v| v == "dumb");
+        let can = std::io::stdout().is_terminal() && !dumb;
         Screen {
             columns: terminal_size::terminal_size()
                 .map(|(w, _)| usize::from(w.0))
                 .or_else(|| COLUMNS.number())
                 .unwrap_or(Screen::PAGE.columns),
             colour: !never && (forced || can),
-            bar: std::io::stderr().is_terminal(),
+            bar: std::io::stderr().is_terminal() && !dumb,
             asks: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),
             alone: true,
         }

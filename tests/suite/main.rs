@@ -107,6 +107,8 @@ mod stop;
 mod string_dropper;
 mod substitution;
 mod supply;
+#[cfg(unix)]
+mod surroundings;
 mod sweep_svg;
 mod switch_on;
 mod table;
