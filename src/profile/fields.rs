@@ -65,11 +65,20 @@ impl<'r> Fields<'r> {
     /// The value of a key. A missing key is reported by [`Fields::finish`], an empty value at the key;
     /// both give `None`.
     pub fn required(&self, key: &'static str) -> Option<Cursor<'r>> {
+        self.required_such(key, String::new)
+    }
+
+    /// The same; the advice about a missing key ends in an example of what may stand there.
+    pub fn required_such(
+        &self,
+        key: &'static str,
+        example: impl FnOnce() -> String,
+    ) -> Option<Cursor<'r>> {
         match self.find(key) {
             Some(value) if value.kind() == Kind::Null => value.refuse_empty("write its value"),
             None => {
                 let found = format!("the key {} is missing here", quoted(key));
-                self.owes(&[key], found, format!("add \"{key}:\" with its value"));
+                self.owes(&[key], found, format!("add \"{key}:\" with its value{}", example()));
                 None
             }
             found => found,

@@ -82,8 +82,41 @@ impl<T: Read> Key for T {
     const REQUIRED: bool = true;
 
     fn take(fields: &Fields<'_>, key: &'static str) -> Option<T::Value> {
-        T::read(&fields.required(key)?)
+        T::read(&fields.required_such(key, example::<T>)?)
     }
+}
+
+/// What may be written, as the end of a sentence: its words, or one value of many; empty where it is more than a value.
+fn example<T: Read>() -> String {
+    let mut defs = Defs::new();
+    let shape = T::described(&mut defs);
+    match examples(&shape, &defs).as_slice() {
+        [] => String::new(),
+        [one] => format!(", such as {one}"),
+        [several @ .., last] => format!(": {} or {last}", several.join(", ")),
+    }
+}
+
+/// The words of a shape, or one value where there are many.
+fn examples(shape: &Value, defs: &Defs) -> Vec<String> {
+    let list = |value: &Value| value.as_array().cloned().unwrap_or_default();
+    let words = |value: &Value| value.as_str().map(str::to_owned);
+    if let Some(name) = shape["$ref"].as_str() {
+        let name = name.trim_start_matches("#/$defs/").replace("%20", " ");
+        return defs.get(&name).map_or(Vec::new(), |shape| examples(shape, defs));
+    }
+    let consts = list(&shape["oneOf"]).into_iter().filter_map(|one| words(&one["const"]));
+    let all: Vec<String> = consts.chain(list(&shape["enum"]).iter().filter_map(words)).collect();
+    if !all.is_empty() {
+        return all;
+    }
+    // a quantity's sentence has its example: "A voltage with its unit, such as 122 V; above zero"
+    let told = shape["description"].as_str().and_then(|text| text.split_once("such as "));
+    let told = told.map(|(_, rest)| rest.split([';', ',']).next().unwrap_or(rest).to_owned());
+    let first = list(&shape["examples"]).first().and_then(words).or(told);
+    let simple =
+        list(&shape["anyOf"]).iter().map(|one| examples(one, defs)).find(|e| !e.is_empty());
+    first.map(|one| vec![one]).or(simple).unwrap_or_default()
 }
 
 /// It may be missing; where it is wrong, the rest is read as if it were.

@@ -1,5 +1,7 @@
 //! What stands in a set for the outlet's sake already: as a part, judged, and whether it is left, changed or taken out.
 
+pub mod danger;
+
 use super::{
     Advice, Choice, Day, DryRectifier, Objection, PlaceReport, Reading, ReadingsReport, Result,
     Serialize, Turn, Verdict,

@@ -1,7 +1,11 @@
 //! The fuse in the line lead: from running current, inrush and faults.
 
 use super::Serialize;
-use crate::{catalogue::stock::FuseStandard, profile::PresentFuse, quantity::Quantity};
+use crate::{
+    catalogue::stock::FuseStandard,
+    profile::{PresentFuse, Profile},
+    quantity::Quantity,
+};
 
 /// Inrush over rating that a slow fuse stands while heaters warm: below 4 times a time-lag fuse may not open in
 /// less than 0.15 s (IEC 60127-2 sheet 3), and the heaters' share falls within a second.
@@ -61,4 +65,10 @@ pub fn report(
             !same_standard || (present / wanted - 1.0).abs() > 1e-6
         }),
     }
+}
+
+/// The standard of the set's fuses: that of the one that is in, else that of the outlet's country.
+pub fn standard(profile: &Profile, usual_v: f64) -> FuseStandard {
+    let stated = profile.present_fuse().and_then(|fuse| fuse.standard);
+    stated.unwrap_or_else(|| FuseStandard::for_line(usual_v))
 }

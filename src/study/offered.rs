@@ -22,7 +22,7 @@ pub fn cautions(
     outlet: &OutletVolts,
     offered: &[&Choice],
     (fitted, fuse): (Option<&Choice>, Option<&FuseReport>),
-    dry: Option<Caution>,
+    more: impl IntoIterator<Item = Caution>,
 ) -> Vec<Caution> {
     let model = receiver.model();
     let choices = Choices { offered, fitted: fitted.or(offered.first().copied()), fuse };
@@ -40,7 +40,7 @@ pub fn cautions(
         runs_on_hz: model.frequency,
         flux: flux.relative(),
     }));
-    list.extend(dry);
+    list.extend(more);
     let hottest = choices.hottest();
     list.extend(choices.of_parts(hottest, model.design_line));
     let own = model.mains_resistor.zip(choices.fitted);

@@ -95,7 +95,8 @@ pub(super) fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
     let tubes = model.tubes.iter().zip(&operation.at.tubes).zip(&operation.slow.tube_volts);
     let read = tubes.map(|((tube, nodes), &[g, s, p, _])| {
         let given_w = tube.output_watts(model.signal, [g, s, p]);
-        let amps = |id| operation.state.mean(Probe::Amps(id)) / tube.count;
+        // no law gives an electrode less than none: what is below is what a mean is off
+        let amps = |id| (operation.state.mean(Probe::Amps(id)) / tube.count).max(0.0);
         let (cathode_v, plate_v) = (volts(nodes.cathode), volts(nodes.plate));
         let (plate_a, screen_v) = (amps(nodes.plate_current), nodes.screen.map(volts));
         let screen_a = screen_v.map(|_| amps(nodes.screen_current));

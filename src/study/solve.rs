@@ -1,11 +1,9 @@
 //! Solves a set with everything that could be done for it, and judges that.
 
 use super::{
-    Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, LogReport, Objection,
-    OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result,
-    SetSummary, What,
-    alarms::{self, alarms},
-    assumption, band,
+    Answer, AssumptionReport, Choice, Day, DryRectifier, FittedReport, Goal, HEATER_LIMIT,
+    LogReport, Objection, OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport,
+    Request, Result, SetSummary, What, alarms, assumption, band,
     choice::Standing,
     closing,
     day::run_day,
@@ -13,6 +11,7 @@ use super::{
     faults::Bare,
     fit, fitted,
     flags::{self, Direct},
+    fuse,
     judge::{Judged, Trial},
     limits::FLUX_LIMIT,
     offered, outlet, read, share,
@@ -24,7 +23,6 @@ use super::{
 };
 use crate::{
     adaptation::{self, Method, Offer, Part, Shelf},
-    catalogue::stock::FuseStandard,
     profile::{Profile, Target},
     quantity::Quantity,
     receiver::{Assumption, Receiver, Straight},
@@ -108,8 +106,12 @@ impl Solved {
         };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
         let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
+        // a sheet on one choice is read when that is in, and what was in is out
+        let there = self.plan.fitted.as_ref().filter(|_| offered != Offered::One);
+        let part = there.and_then(FittedReport::caution);
         let cautions = |list: &[&Choice]| {
-            offered::cautions(receiver, outlet, list, (fitted, fuse), dry.clone())
+            let more = part.iter().chain(&dry).cloned();
+            offered::cautions(receiver, outlet, list, (fitted, fuse), more)
         };
         let (all, own) = (cautions(&list), cautions(fitted.as_slice()));
         self.plan.of_other_parts = all.iter().filter(|c| !own.contains(c)).cloned().collect();
@@ -238,7 +240,7 @@ pub fn solve_on(
         shelf: &shelf,
         goal,
         straight: &straight,
-        standard: standard(profile, outlet.usual_v),
+        standard: fuse::standard(profile, outlet.usual_v),
         present_fuse: profile.present_fuse(),
         today: &today,
         bare: &Bare::of(receiver, &today.high),
@@ -257,7 +259,7 @@ pub fn solve_on(
     let advised = choices.iter_mut().find(|c| Some(c.method) == advice.choice);
     advised.into_iter().for_each(|choice| choice.standing = Standing::Advised);
     let mut plan = Plan {
-        cautions: alarms(receiver.model(), Some(&outlet)),
+        cautions: fitted::danger::alarms(receiver, &outlet, fitted.as_ref()),
         of_other_parts: Vec::new(),
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
@@ -284,12 +286,6 @@ pub fn solve_on(
     };
     closing::close(&mut plan, profile, (receiver, &moved), part.as_deref())?;
     Ok(Solved { plan, receiver: on.receiver, parts, moved, spread })
-}
-
-/// The standard of the set's fuses: that of the one that is in, else that of the outlet's country.
-fn standard(profile: &Profile, usual_v: f64) -> FuseStandard {
-    let stated = profile.present_fuse().and_then(|fuse| fuse.standard);
-    stated.unwrap_or_else(|| FuseStandard::for_line(usual_v))
 }
 
 /// A heater string and its dropper that do not suit the line the profile names: one of them is wrong.

@@ -139,6 +139,7 @@ const HEATS: [&str; 2] = ["series-resistor", "heater-dropper"];
 const DUE: &[Due] = &[
     ("do-not-plug-in", |s| s.flag("do_not_plug_in")),
     ("not-without-part", |s| s.flag("not_without_part")),
+    ("not-as-fitted", dangerous_as_fitted),
     ("live-chassis", |s| s.live),
     ("turned-plug", |s| s.live && s.turnable),
     ("knobs-on", |s| s.live),
@@ -243,6 +244,26 @@ fn burns_in_a_fault(s: &Set) -> bool {
         })
 }
 
+/// What is fitted does not stay, and more than the state of the heaters speaks against it.
+fn dangerous_as_fitted(s: &Set) -> bool {
+    const DANGERS: [&str; 10] = [
+        "no-size",
+        "no-place",
+        "outside-law",
+        "held-above-part",
+        "fault-burns",
+        "fault-unsolved",
+        "primary-volts",
+        "too-small",
+        "limit-passed",
+        "raised-too-far",
+    ];
+    let fitted = &s.plan["fitted"];
+    let objections = fitted["choice"]["objections"].as_array().into_iter().flatten();
+    let kinds = |o: &Value| DANGERS.contains(&o["kind"].as_str().unwrap());
+    !fitted.is_null() && fitted["ruling"] != "leave" && objections.clone().any(kinds)
+}
+
 fn steps_down(s: &Set) -> bool {
     s.offers("step-down") || s.flag("do_not_plug_in") && s.advised() == "as-is"
 }
@@ -275,6 +296,8 @@ static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
     // a capacitor above what it bears at switch-on
     sets.push(Set::read("tests/data/verdicts/capacitor-switch-on.yaml", &[]));
     sets.push(Set::read("tests/data/diode_dropper.yaml", &[]));
+    // fitted too small for its heat
+    sets.push(Set::read("tests/data/fitted_too_small.yaml", &[]));
     sets.push(Set::of("power-up", "profiles/line-cord-1936.yaml", &[]));
     sets
 });

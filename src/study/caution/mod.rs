@@ -54,6 +54,7 @@ impl Caution {
             self,
             Caution::DoNotPlugIn { .. }
                 | Caution::NotWithoutPart { .. }
+                | Caution::NotAsFitted { .. }
                 | Caution::LiveChassis { .. }
         )
     }

@@ -103,6 +103,13 @@ cautions! {
         } => PlugIn, true,
             over("NOT WITHOUT THE PART", *made_for_v, *outlet_v, *ratio),
             "heaters 10 % high are at the limit of the published tolerance (German makers' notes on heating †)";
+        /// What is fitted must not stay in use.
+        NotAsFitted {
+            /// What it does.
+            why: &'static str,
+        } => PlugIn, true,
+            format!("DO NOT USE THE SET WITH WHAT IS FITTED: it {why}."),
+            "a part beyond its rating, or that a fault burns before the fuse opens, or that leaves the set beyond its limits (computed)";
         /// The chassis is joined to the line.
         LiveChassis {
             /// True for an autotransformer.

@@ -33,6 +33,12 @@ pub fn cautions(judge: &mut Judge, set: &Set) {
     ] {
         judge.tell("alarms", root, "cautions", of(kind).is_some() == due, format!("{kind}: {due}"));
     }
+    let fitted = root.at("fitted");
+    let stays = !fitted.is_there() || fitted.text("ruling") == "leave";
+    let told = of("not-as-fitted").is_some();
+    judge.tell("alarms", root, "cautions", !(stays && told), "not-as-fitted: it stays");
+    let burns = fitted.at("choice").list("faults").iter().any(|f| f.flag("burns"));
+    judge.tell("alarms", root, "cautions", stays || told || !burns, "not-as-fitted: it burns");
     if live {
         judge.tell("alarms", root, "cautions", of("live-chassis").is_some(), "live-chassis");
     }
