@@ -123,7 +123,7 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
         return Err(missing(plan, REFUSAL));
     }
     let choice = pick(plan, with, REFUSAL)?;
-    solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
+    solved.settle_on(Some(solved.plan.choices[choice].method), Offered::Fitted);
     let WithPart { supply, checkpoints, together } = solved.with_part(choice)?;
     let to_buy = buy::items(&solved, profile, Some(choice))?;
     let Solved { mut plan, receiver, parts, .. } = solved;

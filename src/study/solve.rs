@@ -72,6 +72,8 @@ pub enum Offered {
     All,
     /// The one that is settled on, with its own fuse.
     One,
+    /// The same when it is in, and what was in is out.
+    Fitted,
     /// The same on the bench, with the fuse that the set has in the end.
     OnBench,
 }
@@ -97,17 +99,17 @@ impl Solved {
         }
         let list: Vec<&Choice> = match offered {
             Offered::All => self.plan.choices.iter().collect(),
-            Offered::One | Offered::OnBench => fitted.into_iter().collect(),
+            Offered::One | Offered::Fitted | Offered::OnBench => fitted.into_iter().collect(),
         };
         // one fuse for one set: but for a sheet on the set as it is, it is that of what is advised
+        let is_of_one = matches!(offered, Offered::One | Offered::Fitted);
         let fuse = match fitted {
-            Some(c) if c.method != Method::AsIs || offered == Offered::One => c.fuse.as_ref(),
+            Some(c) if c.method != Method::AsIs || is_of_one => c.fuse.as_ref(),
             _ => self.plan.fuse.as_ref().map(|set| &set.fuse),
         };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
         let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
-        // a sheet on one choice is read when that is in, and what was in is out
-        let there = self.plan.fitted.as_ref().filter(|_| offered != Offered::One);
+        let there = self.plan.fitted.as_ref().filter(|_| offered != Offered::Fitted);
         let part = there.and_then(FittedReport::caution);
         let cautions = |list: &[&Choice]| {
             let more = part.iter().chain(&dry).cloned();
