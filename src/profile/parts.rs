@@ -2,7 +2,7 @@
 
 use super::{
     declare::{List, Sound, choice, form, keys},
-    values::{Amps, Ohms, Volts, Watts},
+    values::{Amps, MainsVolts, Ohms, Volts, Watts},
 };
 use crate::{
     catalogue::stock::{FuseStandard, ResistorSize, resistor_sizes},
@@ -106,7 +106,7 @@ keys! {
     /// A small transformer
     pub struct OwnTransformer {
         /// Rated primary voltage
-        primary: Option<Volts>,
+        primary: Option<MainsVolts>,
         /// Rated secondary voltage, at the rated current
         secondary: Option<Volts>,
         /// Rated current of the secondary
