@@ -15,6 +15,10 @@ sentences! {
         Reversed => "the small transformer works the other way: its secondary is reversed; switch off, swap its two wires, and test it again before you connect the set",
         /// All have moved alike.
         LineMisread => "all readings have moved by the same share: the line was not what was written; read it again",
+        /// As much as belongs there, below zero.
+        ProbesTurned => "as far below zero as it should stand above: the probes were the other way round, or the minus is a slip; read it again",
+        /// Ten times what belongs there, or a tenth.
+        PointMoved => "ten times what belongs there, or a tenth: see where the point stands on the meter and in the profile, and read it again",
         /// A cathode is near chassis.
         CathodeDead => "a cathode stands near chassis: its bypass capacitor is shorted, or its tube is dead; switch off, and measure across its resistor with the set unplugged",
         /// A heater of a string is near nothing.
@@ -70,6 +74,11 @@ pub fn stop(together: Option<Meaning>, mut each: impl Iterator<Item = Meaning>) 
 
 /// Share below which what is left of a reading is next to nothing (own judgement).
 const COLLAPSED: f64 = -0.7;
+/// A reading so far beyond nothing is one with the wrong sign (own judgement).
+const TURNED: f64 = -1.3;
+/// Shares by which a point one place off moves a reading, and how near to them it must be.
+const TENFOLD: [f64; 2] = [9.0, -0.9];
+const NEAR_TENFOLD: f64 = 0.05;
 /// Readings that have all moved lie within this of each other where the line alone was misread, and beyond this of nothing.
 const ALIKE: f64 = 0.015;
 const MOVED: f64 = 0.01;
@@ -110,9 +119,12 @@ pub fn alike(all: &[Shift]) -> bool {
 
 /// What one point says by itself; `string` where it is read at a heater of a string.
 pub fn of_point((measure, share): Shift, string: bool) -> Option<Meaning> {
+    let tenfold = |moved: &f64| ((1.0 + share) / (1.0 + moved) - 1.0).abs() < NEAR_TENFOLD;
     let (up, down) = match measure.what {
+        _ if share < TURNED => return Some(Meaning::ProbesTurned),
         What::Cathode if share < COLLAPSED => return Some(Meaning::CathodeDead),
         What::Heater if string && share < COLLAPSED => return Some(Meaning::HeaterShorted),
+        _ if TENFOLD.iter().any(tenfold) => return Some(Meaning::PointMoved),
         What::Set => (Meaning::LessLost, Meaning::MoreLost),
         What::Heater if string => (Meaning::StringHigh, Meaning::StringLow),
         What::Heater => (Meaning::HeaterUnloaded, Meaning::HeaterLoaded),
@@ -150,7 +162,8 @@ pub fn of_point((measure, share): Shift, string: bool) -> Option<Meaning> {
 
 /// What the points that are off say together; nothing where they are no more than each by itself.
 pub fn together(shifts: &[Shift]) -> Option<Meaning> {
-    if shifts.iter().any(|(m, share)| m.what == What::Cathode && *share < COLLAPSED) {
+    let dead = |(m, share): &Shift| m.what == What::Cathode && (TURNED..COLLAPSED).contains(share);
+    if shifts.iter().any(dead) {
         return Some(Meaning::CathodeDead);
     }
     if collapsed(shifts) {

@@ -288,6 +288,13 @@ fn as_left_is_held_against_what_was_predicted() {
     let leaks = change(&change(&predicted, "B+", 0.88), "field_coil", 1.2);
     let left = &plan(&format!("{BUCKING}as_left: [{leaks}]\n"))["as_left"];
     assert!(left["together"].as_str().unwrap().contains("do not leave it running"), "{left}");
+    // a slip of the pen is no fault of the set
+    for (share, said) in [(-1.0, "the probes were the other way round"), (0.1, "or a tenth")] {
+        let slip = change(&predicted, "B+", share);
+        let left = &plan(&format!("{BUCKING}as_left: [{slip}]\n"))["as_left"];
+        assert!(left["remains"].to_string().contains("lies outside"), "{left}");
+        assert!(left["points"].to_string().contains(said), "{left}");
+    }
 }
 
 /// What is dangerous heads the advice. More than the outlet gives behind a bucking transformer: 122/(1 − 6.3/120) = 128.8 V, its
