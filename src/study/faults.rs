@@ -211,7 +211,7 @@ impl FaultBench<'_> {
             list.push(self.report(FaultCase::Reversed(words), &*reversed, solved));
         }
         if part.stands_in_lead() {
-            list.push(self.partial(part));
+            list.push(self.partial(part, sound));
         }
         if let Some(bears) = self.mains_resistor_bears(sound) {
             for fault in &mut list {
@@ -229,15 +229,18 @@ impl FaultBench<'_> {
     }
 
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
-    fn partial(&self, part: &dyn Part) -> FaultReport {
+    fn partial(&self, part: &dyn Part, sound: &Operation) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
         let heat = vec![part.fault_w(amps)];
         // at the edge the fuse is not counted on, whatever its gate says
         let multiple = self.standard.held_for_an_hour();
         let own = self.receiver.model().mains_resistor;
         let own = own.filter(|r| r.by_maker || part.inside().keeps_resistor);
+        // what transforms gives the set more or less than the line gives it, in the share it does at work
+        let sound = read(self.receiver, sound);
+        let set_a = amps * sound.primary_a / sound.line_a;
         FaultReport {
-            mains_resistor_w: own.map(|r| amps * amps * r.ohms),
+            mains_resistor_w: own.map(|r| set_a * set_a * r.ohms),
             fuse: Some(FuseAction { multiple, opens_within_s: None }),
             ..judged(FaultCase::Partial, part, amps, heat)
         }

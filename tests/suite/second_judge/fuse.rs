@@ -248,8 +248,8 @@ fn fault(judge: &mut Judge, f: &At, c: &At, set: &Set, own: Option<&Resistor>) {
         let own = c.at("day").at("high").list("droppers");
         let own = own.iter().find(|d| d.text("name") == "mains resistor");
         let ohms = own.map_or(f64::NAN, |d| d.num("volts_v") / d.num("current_a"));
-        // a variac's ratio stands between line and set; what is held is not solved
-        let amps = if c.text("id") == "variac" && !sustained {
+        // a variac's ratio stands between line and set
+        let amps = if c.text("id") == "variac" {
             amps * set.outlet.num("usual_v") / c.num("part_value")
         } else {
             amps
