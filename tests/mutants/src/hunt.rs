@@ -45,7 +45,7 @@ pub struct Found {
     pub by: Option<String>,
     /// Tests that passed, those of earlier runs as well.
     pub passed: BTreeSet<String>,
-    /// By the clock, this run alone.
+    /// On a processor, this run alone.
     pub seconds: f64,
 }
 
@@ -220,7 +220,7 @@ impl Hunter<'_> {
             program: &program.context("a program that was not built")?.path,
             tests,
             tree: &self.folder.join("tree"),
-            moment: &store::moment(self.folder, self.worker)?,
+            moment: &store::moment(self.worker)?,
             mutant,
             reached: None,
             limit: Duration::from_secs_f64((TIMES * least).max(LEAST_TIME_S)),

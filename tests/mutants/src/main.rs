@@ -44,6 +44,9 @@ enum Task {
         /// The slow tests as well, for what survives the others.
         #[arg(long)]
         slow: bool,
+        /// Only the tests that were run with no mutant before.
+        #[arg(long)]
+        known: bool,
         /// Tests that take so many seconds with no mutant, for each mutant; those with tests left stay open.
         #[arg(long, default_value_t = f64::INFINITY)]
         each: f64,
@@ -78,10 +81,10 @@ fn main() -> Result<()> {
             }
             println!("{} mutants", sample.mutants.len());
         }
-        Task::Run { slow, each, upto, jobs } => {
+        Task::Run { slow, known, each, upto, jobs } => {
             let sample = load(&sampled)?;
             let programs: Vec<_> =
-                sample.programs.iter().filter(|p| slow || p.name != "slow").collect();
+                sample.programs.iter().filter(|p| !known && (slow || p.name != "slow")).collect();
             let tests = baseline::baseline(&folder, &sample, &programs, jobs)?;
             let limits = hunt::Limits { jobs, each, upto };
             hunt::hunt(&folder, &sample, &tests, &limits)?;

@@ -1,15 +1,18 @@
 //! One run of a test program.
 
 use anyhow::{Context, Result};
+use rustix::process::{Pid, Signal, WaitId, WaitIdOptions, kill_process_group, waitid};
 use std::io::{BufRead, BufReader};
 use std::os::unix::process::{CommandExt, ExitStatusExt};
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 /// Memory a run may have, kB: a mutant may ask for all there is.
 const MEMORY_KB: u64 = 8_000_000;
+/// By the clock a run may take so many times its limit: others work here as well, and what waits for ever takes no processor.
+const BY_THE_CLOCK: u32 = 40;
 /// Signals of a run that had no more time, or that was ended from outside.
 const OUT_OF_TIME: [i32; 2] = [24, 9];
 
@@ -33,12 +36,12 @@ pub struct Run<'a> {
     pub mutant: usize,
     /// Where it notes the mutants that it comes by.
     pub reached: Option<&'a Path>,
-    /// Time on a processor that it may take; by the clock it may be some times as much, for others work here as well.
+    /// Time on a processor that it may take.
     pub limit: Duration,
 }
 
 impl Run<'_> {
-    /// Runs the tests one after the other, up to the first that fails.
+    /// Runs the tests one after the other, up to the first that fails; how it went, and its time on a processor.
     pub fn go(&self) -> Result<(End, Duration)> {
         let mut order = self.tests.to_vec();
         order.sort_unstable();
@@ -74,7 +77,7 @@ impl Run<'_> {
                 }
             }
         });
-        let until = start + 4 * self.limit;
+        let until = start + BY_THE_CLOCK * self.limit;
         let (mut end, mut passed) = (None, 0);
         loop {
             match lines.recv_timeout(until.saturating_duration_since(Instant::now())) {
@@ -88,13 +91,13 @@ impl Run<'_> {
             }
             if end.is_some() {
                 // what it started goes with it
-                let group = rustix::process::Pid::from_child(&child);
-                let _ = rustix::process::kill_process_group(group, rustix::process::Signal::KILL);
+                let group = Pid::from_child(&child);
+                let _ = kill_process_group(group, Signal::KILL);
                 break;
             }
         }
+        let took = processor_time(&child)?;
         let status = child.wait()?;
-        let took = start.elapsed();
         let end = end.unwrap_or_else(|| match status.signal() {
             None if status.success() => End::Passed,
             Some(signal) if OUT_OF_TIME.contains(&signal) => End::Late(nth(&order, passed)),
@@ -102,6 +105,18 @@ impl Run<'_> {
         });
         Ok((end, took))
     }
+}
+
+/// Time on a processor of a program and what it started, waited for until its end.
+fn processor_time(child: &Child) -> Result<Duration> {
+    let id = WaitId::Pid(Pid::from_child(child));
+    waitid(id, WaitIdOptions::EXITED | WaitIdOptions::NOWAIT)?;
+    let stat = std::fs::read_to_string(format!("/proc/{}/stat", child.id()))?;
+    // behind the name, which may hold anything: utime, stime, cutime, cstime are fields 14 to 17 (proc_pid_stat(5))
+    let behind = stat.rsplit(')').next().unwrap_or_default();
+    let fields = behind.split_whitespace().skip(11).take(4);
+    let ticks: u64 = fields.map(str::parse::<u64>).sum::<Result<_, _>>()?;
+    Ok(Duration::from_secs_f64(ticks as f64 / rustix::param::clock_ticks_per_second() as f64))
 }
 
 /// The test that a line is about.

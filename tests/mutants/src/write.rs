@@ -133,3 +133,60 @@ pub fn first_in(text: &str, part: Range<usize>) -> Option<usize> {
     let inside = &text[part.start..part.end.min(text.len())];
     inside.split("/*<").skip(1).find_map(|m| m.split("*/").next()?.parse().ok())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::points;
+
+    const TEXT: &str = "fn f(a: f64, b: f64) -> bool { !(a + b < 2.0 * a) && b > -1.0 }\n\
+        const fn g() -> bool { 1 < 2 }\n\
+        fn h(x: Option<f64>) -> Option<f64> { if let Some(y) = x && y > 1.0 { x } else { None } }\n\
+        #[cfg(test)]\nmod tests { fn t() -> bool { 1 < 2 } }\n";
+
+    #[test]
+    fn points_are_what_can_be_chosen_at_run_time() {
+        let found = points::of_file("room", "file.rs", TEXT).unwrap();
+        let changes: Vec<_> = found.iter().map(|p| (p.line, p.change.as_str())).collect();
+        let first = [
+            "f returns true",
+            "f returns false",
+            "&& to ||",
+            "! left out",
+            "< to <=",
+            "< to >",
+            "+ to -",
+            "+ to *",
+            "* to /",
+            "* to +",
+            "> to >=",
+            "> to <",
+            "- left out",
+        ];
+        let third =
+            ["h returns None", "h returns Some(0.0)", "h returns Some(1.0)", "> to >=", "> to <"];
+        let wanted: Vec<_> =
+            first.map(|c| (1, c)).into_iter().chain(third.map(|c| (3, c))).collect();
+        assert_eq!(changes, wanted);
+    }
+
+    #[test]
+    fn mutants_within_mutants_stand_in_every_arm_and_parse() {
+        let found = points::of_file("room", "file.rs", TEXT).unwrap();
+        let numbered: Vec<_> = found.iter().enumerate().map(|(i, p)| (i + 1, p)).collect();
+        let text = written(TEXT, &numbered);
+        syn::parse_file(&text).unwrap();
+        for n in 1..=found.len() {
+            assert!(text.contains(&format!("crate::mutant({n})")), "{n}: {text}");
+        }
+        // the sum is in all of the arms of the comparison around it, and those in both of each of the two above
+        assert_eq!(text.matches("(a) - (b)").count(), 3 * 2 * 2);
+        // with none chosen the last arms are the text as it was
+        let (alone, none) = (written(TEXT, &numbered[4..5]), written(TEXT, &[]));
+        assert!(alone.contains("else { a + b < 2.0 * a })"), "{alone}");
+        assert_eq!(none, TEXT);
+        let at = alone.find("<= (2.0").unwrap();
+        assert_eq!(owner(&alone, at), Some(5));
+        assert_eq!(owner(&alone, alone.find("const").unwrap()), None);
+    }
+}
