@@ -149,11 +149,13 @@ impl Hunter<'_> {
         tests.sort_by(|a, b| kills.promise(b, point).total_cmp(&kills.promise(a, point)));
         drop(kills);
         let (mut batch_s, mut spent) = (FIRST_BATCH_S, 0.0);
-        while let Some(first) = tests.first() {
-            if spent + first.seconds > each {
+        loop {
+            let all = tests.len();
+            tests.retain(|test| spent + test.seconds <= each);
+            if tests.len() < all {
                 found.state = State::Open;
-                break;
             }
+            let Some(first) = tests.first() else { return Ok(found) };
             let program = first.program.clone();
             let mut own = 0.0;
             let (batch, rest) = tests.into_iter().partition::<Vec<_>, _>(|test| {
@@ -175,7 +177,6 @@ impl Hunter<'_> {
                 }
             }
         }
-        Ok(found)
     }
 
     /// A test that fails is run once more by itself: two runs at once might have been in each other's way.
