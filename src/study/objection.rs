@@ -188,3 +188,18 @@ const MOST_LOW: f64 = 0.15;
 pub(crate) fn figures(limit: &Limit) -> [String; 2] {
     [limit.value, limit.limit].map(|value| figure(value, limit.unit))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Heaters bear 10 % either way, on the usual line 15 % too little where iron bears no more (`HEATER_LIMIT`,
+    /// `MOST_LOW`); a target counts as nearly met within the same 10 %.
+    #[test]
+    fn what_is_bearable_ends_where_heaters_no_longer_bear_it() {
+        let missed = |share| Objection::MissesTarget { share }.is_bearable();
+        let heaters = |excess| Objection::HeatersAtUsual { excess }.is_bearable();
+        assert_eq!([-0.11, -0.09, 0.0, 0.09, 0.11].map(missed), [false, true, true, true, false]);
+        assert_eq!([-0.16, -0.14, 0.09, 0.11].map(heaters), [false, true, true, false]);
+    }
+}

@@ -51,6 +51,7 @@ mod files;
 mod finite;
 mod fitted;
 mod flat_top;
+mod gaps;
 mod harness;
 mod integrator;
 mod interview;
