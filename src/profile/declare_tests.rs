@@ -171,7 +171,7 @@ fn what_is_no_mapping_is_told_the_keys() {
 fn a_key_that_must_be_there() {
     refuses::<Bulb>(
         "{ count: 2 }",
-        " | the key \"volts\" is missing here | add \"volts:\" with its value",
+        " | the key \"volts\" is missing here | add \"volts:\" with its value, such as 122 V",
     );
     refuses::<Bulb>("{ volts: }", "volts | \"volts\" is empty | write its value");
     let (value, told) = read::<Bulb>("{ volts: 6 }");

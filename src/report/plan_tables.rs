@@ -15,6 +15,7 @@ use crate::{
         Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, LeadPartReading, Measure, PartKind,
         Plan, Reading, TransformerReading, TubeReading, Verdict, What,
     },
+    text::fixed,
 };
 
 /// A foot, m.
@@ -291,8 +292,8 @@ pub fn tube_tables(plan: &Plan) -> Page {
     let today = as_is(plan).map(|d| ("TUBES TODAY ON", &d.usual));
     let then = with_part(plan).map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
     let titles = ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"];
-    let two = |v: f64| format!("{v:.2}");
-    let whole = |v: f64| format!("{v:.0}");
+    let two = |v: f64| fixed(v, 2);
+    let whole = |v: f64| fixed(v, 0);
     let each = [today, then].map(|shown| {
         let (title, reading) = shown?;
         let rows = reading.tubes.iter().map(|t| {

@@ -5,7 +5,16 @@ pub fn figure(value: f64, unit: &str) -> String {
     if unit == "A" && value.abs() < 1.0 {
         return figure(1e3 * value, "mA");
     }
-    format!("{value:.*} {unit}", places(value, 3))
+    format!("{} {unit}", fixed(value, places(value, 3)))
+}
+
+/// A value with so many places, and no minus where they are all nothing.
+pub fn fixed(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    match text.strip_prefix('-') {
+        Some(digits) if digits.trim_matches(['0', '.']).is_empty() => digits.to_owned(),
+        _ => text,
+    }
 }
 
 /// Places behind the point for so many digits in all: one less, and one less for each ten ahead of it.
@@ -30,7 +39,14 @@ pub fn off(share: f64, same: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{figure, high_or_low, places};
+    use super::{figure, fixed, high_or_low, places};
+
+    #[test]
+    fn nothing_has_no_minus() {
+        let told = [(-0.004, 2), (-0.4, 0), (-0.0, 1), (-0.006, 2), (-10.0, 0)];
+        let told = told.map(|(value, places)| fixed(value, places));
+        assert_eq!(told, ["0.00", "0", "0.0", "-0.01", "-10"]);
+    }
 
     #[test]
     fn figures_of_a_sentence() {

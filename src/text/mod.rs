@@ -4,7 +4,7 @@ mod figure;
 mod near;
 mod terms;
 
-pub use figure::{figure, high_or_low, off, places};
+pub use figure::{figure, fixed, high_or_low, off, places};
 pub use near::{near, plain};
 pub use terms::terms;
 

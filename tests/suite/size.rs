@@ -24,7 +24,7 @@ use std::path::{Path, PathBuf};
 /// later visits found; from 49,100 and 488,800, for pipes, lists of files with their bar and Ctrl-C, outputs that are checked, and
 /// the defaults of a shop; from 49,900 and 496,500, for what a library user may leave out (schemas are derived apart),
 /// examples in advice, the caution against what is fitted, and slips of the pen in readings.
-const MOST: Size = Size { lines: 50_070, tokens: 499_400 };
+const MOST: Size = Size { lines: 50_090, tokens: 499_600 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
