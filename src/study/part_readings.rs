@@ -89,6 +89,11 @@ pub struct TubeReading {
     pub(super) output: bool,
 }
 
+/// Watts as they are told: nothing has no minus, whatever the sign of the volts that no current flows at.
+fn heat(watts: f64) -> f64 {
+    watts + 0.0
+}
+
 /// Reads them.
 pub(super) fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
     let volts = |node| operation.dc(node, REFERENCE);
@@ -109,9 +114,9 @@ pub(super) fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
             cathode_v,
             plate_a,
             screen_a,
-            plate_w: plate_a * (plate_v - cathode_v) - given_w,
+            plate_w: heat(plate_a * (plate_v - cathode_v) - given_w),
             plate_limit_w: tube.max_plate_watts,
-            screen_w: screen_v.zip(screen_a).map(|(v, i)| (v - cathode_v) * i),
+            screen_w: screen_v.zip(screen_a).map(|(v, i)| heat((v - cathode_v) * i)),
             output: tube.output,
         }
     });

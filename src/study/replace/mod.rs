@@ -108,9 +108,14 @@ pub fn replace(
 ) -> Result<Replacement> {
     let (stated, _) = profile::read(document).map_err(unread)?;
     let (outlet, _) = outlet::settle(&stated, &request.outlet)?;
-    let mut taken = Vec::new();
-    taken.extend((!stated.readings.is_empty()).then(|| Change::new("readings", [])));
-    taken.extend((!stated.calibration.is_empty()).then(|| Change::new("calibration", [])));
+    let with_the_old = [
+        ("readings", stated.readings.is_empty()),
+        ("calibration", stated.calibration.is_empty()),
+        ("as_left", stated.as_left.is_empty()),
+        ("visits", stated.visits.is_empty()),
+    ];
+    let taken = with_the_old.into_iter().filter(|(_, none)| !none);
+    let taken: Vec<Change> = taken.map(|(key, _)| Change::new(key, [])).collect();
     let set = Set::of(document, &taken, outlet)?;
     let (found, by) = match part {
         Replaced::FieldCoil => {
