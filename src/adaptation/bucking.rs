@@ -89,6 +89,25 @@ impl Bucking {
         Some(boosting)
     }
 
+    /// Each part that is sold, or that the owner has.
+    fn parts(&self, duty: &Duty) -> Vec<BuckingPart> {
+        let metric = self.part.primary > 150.0;
+        let stock = secondaries().iter().filter(|s| s.metric == metric);
+        match self.own[..] {
+            [] => stock.map(|s| self.sized(s.volts, duty, true)).collect(),
+            ref own => own
+                .iter()
+                .map(|&(primary, secondary, amps)| BuckingPart {
+                    primary,
+                    secondary,
+                    amps,
+                    own: true,
+                    ..self.part
+                })
+                .collect(),
+        }
+    }
+
     /// The part of `secondary` volts with the smallest stock current for `duty`.
     fn sized(&self, secondary: f64, duty: &Duty, stock: bool) -> BuckingPart {
         let part = BuckingPart { secondary, stock, ..self.part };
@@ -104,6 +123,17 @@ impl Bucking {
         let amps = STOCK_AMPS.into_iter().find(|a| *a >= wanted).unwrap_or(part.amps);
         BuckingPart { amps, ..part }
     }
+}
+
+/// Every small transformer of stock, or each of the owner's, in either connection, bucking and boosting.
+pub fn every_small(shelf: &Shelf, duty: &Duty) -> Vec<BuckingPart> {
+    let ways = [Across::Outlet, Across::Set].into_iter().flat_map(|a| [(a, false), (a, true)]);
+    let of = |(across, boosts)| {
+        let mut way = Bucking::new(across, shelf);
+        way.part.boosts = boosts;
+        way.parts(duty)
+    };
+    ways.flat_map(of).collect()
 }
 
 /// Rated primary volts of the stock part for an outlet of `usual` volts: the nearest rating, of two the higher, of those
@@ -274,21 +304,7 @@ impl Adaptation for Bucking {
         Box::new(self.sized(value, duty, false))
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
-        let metric = self.part.primary > 150.0;
-        let stock = secondaries().iter().filter(|s| s.metric == metric);
-        let mut list: Vec<BuckingPart> = match self.own[..] {
-            [] => stock.map(|s| self.sized(s.volts, duty, true)).collect(),
-            ref own => own
-                .iter()
-                .map(|&(primary, secondary, amps)| BuckingPart {
-                    primary,
-                    secondary,
-                    amps,
-                    own: true,
-                    ..self.part
-                })
-                .collect(),
-        };
+        let mut list = self.parts(duty);
         let far = |part: &BuckingPart| (part.secondary - value).abs();
         list.sort_by(by(far));
         any(list.into_iter().take(2))

@@ -24,7 +24,7 @@ mod with;
 pub use crate::receiver::OPEN_OHMS;
 pub use behind::remainders;
 pub use bought::{Bought, Place};
-pub use bucking::{Across, Bucking, BuckingPart, PRIMARY_SWING};
+pub use bucking::{Across, Bucking, BuckingPart, PRIMARY_SWING, every_small};
 pub use dropper::{Build, Dropper, Joined};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use methods::{Facts, Method, Stands, Station, offers};

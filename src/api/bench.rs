@@ -122,8 +122,18 @@ impl Bench {
         self.set.answer(study::tolerances(solved, profile, &request, progress))
     }
 
+    /// An answer about the set.
+    pub(super) fn answer<T>(&self, found: crate::study::Result<T>) -> Result<T, Error> {
+        self.set.answer(found)
+    }
+
+    /// What its plan says beside what was solved.
+    pub(super) fn told(&self, plan: &mut Plan) {
+        self.set.told(plan, &self.outlet);
+    }
+
     /// Everything that could be done for the set, judged.
-    fn solve(&self, options: &Options) -> Result<Solved, Error> {
+    pub(super) fn solve(&self, options: &Options) -> Result<Solved, Error> {
         let (set, on) = (&self.set, OnOutlet::clone(&self.on));
         let target = options.target;
         set.answer(study::solve_on(on, &set.read.profile, target, set.warning_lines()))

@@ -12,6 +12,7 @@ mod outlet;
 mod page;
 mod reading;
 mod set;
+mod set_page;
 mod sheet;
 mod shop;
 #[doc(hidden)]
@@ -35,5 +36,6 @@ pub use outlet::Outlet;
 #[cfg(feature = "pages")]
 pub use page::Page;
 pub use set::{Checked, Set};
+pub use set_page::SetPage;
 pub use sheet::{Note, PartsList, PowerUp};
 pub use shop::Shop;

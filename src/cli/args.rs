@@ -18,8 +18,8 @@ pub use new::NewArgs;
 pub use outlet::RequestArgs;
 pub use output::{FileKind, Output};
 pub use plan::{
-    CheckArgs, FitArgs, NoteArgs, PartsArgs, PartsFormat, PlanArgs, PlanFormat, PowerUpArgs,
-    SetArgs,
+    CheckArgs, FitArgs, NoteArgs, PageArgs, PartsArgs, PartsFormat, PlanArgs, PlanFormat,
+    PowerUpArgs, SetArgs,
 };
 pub use replace::ReplaceArgs;
 pub use sweep::{SweepArgs, SweepFormat, SwitchOnArgs, ToleranceArgs};
@@ -150,6 +150,11 @@ pub enum Command {
         after_help = opens_a_set!("Example:\n  mainsfit switch-on profiles/console-1936.yaml --with series-resistor --svg switch-on.svg")
     )]
     SwitchOn(SwitchOnArgs),
+    /// Writes the set as a page for a browser: move the line, watch each voltage, ask why
+    #[command(
+        after_help = opens_a_set!("Example:\n  mainsfit page profiles/console-1936.yaml -o console-page.html\n\nOne file that needs no network. Without -o it goes to standard output.")
+    )]
+    Page(PageArgs),
     /// Draws sets within their tolerances and says where heaters, B+ and heat fall and what matters most
     #[command(
         after_help = "Example:\n  mainsfit tolerance profiles/console-1936.yaml --draws 5000 --with series-resistor"

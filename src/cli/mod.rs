@@ -18,6 +18,7 @@ mod manual;
 mod new;
 mod outcome;
 mod output;
+mod page;
 mod pager;
 mod plan;
 mod replace;

@@ -13,7 +13,7 @@ pub fn checked(output: Output<'_>, inputs: &[&Path]) -> Result<()> {
     if path == Path::new("-") {
         return match kind {
             FileKind::Curves => Ok(()),
-            FileKind::Sheet | FileKind::Profile => Err(Failure::new(
+            FileKind::Sheet | FileKind::Page | FileKind::Profile => Err(Failure::new(
                 "-: standard output is no file",
                 "leave the option out: without it the text goes to standard output",
             )),

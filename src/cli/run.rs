@@ -16,6 +16,7 @@ use super::{
     manual::man,
     new::new,
     output::checked,
+    page::page,
     plan::plan,
     replace::replace,
     schemas::schema,
@@ -52,6 +53,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Check(args) => check(&args, &desk),
         Command::Sweep(args) => sweep(&args, &desk),
         Command::SwitchOn(args) => switch_on(&args, &desk),
+        Command::Page(args) => page(&args, &desk),
         Command::Tolerance(args) => tolerance(&args, &desk),
         Command::Divider(args) => divider(&args, &desk),
         Command::Replace(args) => replace(&args, &desk),
@@ -83,7 +85,7 @@ fn waiting(command: &Command, screen: Screen) -> Waiting {
     let own = match command {
         Command::Plan(args) => alone(&args.files).is_none(),
         Command::Check(args) => alone(&args.files).is_none(),
-        Command::Tolerance(_) | Command::New(_) => true,
+        Command::Tolerance(_) | Command::Page(_) | Command::New(_) => true,
         _ => false,
     };
     let typed = command.inputs().contains(&Path::new("-"));

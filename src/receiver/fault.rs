@@ -174,6 +174,16 @@ impl Model {
         }
     }
 
+    /// Takes the tube out of a socket, by its place in the profile; in a string the others go dark with it.
+    pub fn pull_socket(&mut self, socket: usize) {
+        let out = self.tubes.iter_mut().filter(|t| t.socket == socket);
+        out.for_each(|t| t.current_factor = 0.0);
+        for winding in &mut self.windings {
+            winding.filaments.retain(|f| f.socket != Some(socket));
+        }
+        self.still_cold();
+    }
+
     /// Lets no tube draw whose heater in a string gets no current: in series, one that is out takes all with it.
     fn still_cold(&mut self) {
         let Some(string) = &self.string else {

@@ -54,6 +54,16 @@ fn first<'a, T>(page: &'a Page, of: fn(&'a Block) -> Option<T>) -> Option<T> {
     })
 }
 
+/// Blocks within a page of another make.
+pub fn inside(page: &Page) -> Markup {
+    html! { @for block in page { (painted(block, "")) } }
+}
+
+/// A line within a page of another make.
+pub fn line(line: &[Span]) -> Markup {
+    spans(line)
+}
+
 /// Blocks by the headings they stand below.
 fn parts(page: &Page, title: &str) -> Markup {
     html! {

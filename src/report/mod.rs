@@ -30,6 +30,7 @@ mod power_up;
 mod power_up_stage;
 mod readings;
 mod replace;
+mod set_page;
 mod signal;
 mod sweep;
 mod switch_on;
@@ -56,6 +57,7 @@ pub use plan::{
 pub use plans::page as plan_list_page;
 pub use power_up::page as power_up_page;
 pub use replace::page as replace_page;
+pub use set_page::html as set_page_html;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use switch_on::{chart as switch_on_chart, page as switch_on_page};
 pub use tolerance::page as tolerance_page;

@@ -110,6 +110,13 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
 
 /// The limits of `model` at `reading`; a least value only where it is passed, for its upper neighbour speaks for it.
 fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
+    let mut list = all(model, reading);
+    list.retain(|limit| !limit.is_least() || limit.standing == Standing::Beyond);
+    list
+}
+
+/// The limits of `model` at `reading`, least values that are kept among them.
+pub fn all(model: &Model, reading: &Reading) -> Vec<Limit> {
     let mut list = Vec::new();
     for rows in ROWS.chunk_by(|a, b| a.1 == b.1) {
         for of in 0..rows[0].1.names(reading).len() {
@@ -119,15 +126,18 @@ fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     list
 }
 
+/// Share of a limit within which a value is near it.
+pub const NEAR: f64 = 0.05;
+
 impl Row {
     fn limit(&self, model: &Model, reading: &Reading, of: usize) -> Option<Limit> {
         let Row(what, owner, rating, unit, name, get) = *self;
         let (value, limit) = get(model, reading, of)?;
         let standing = match what.is_least() {
-            true if value >= limit => return None,
+            true if value >= limit => Standing::Within,
             true => Standing::Beyond,
             false if value > limit => Standing::Beyond,
-            false if value > 0.95 * limit => Standing::Near,
+            false if value > (1.0 - NEAR) * limit => Standing::Near,
             false => Standing::Within,
         };
         let (name, part) = (owner.fill(name, reading, of), owner.part(reading, of));

@@ -63,6 +63,7 @@ mod sized;
 mod solve;
 mod spread;
 mod start;
+mod states;
 mod supply;
 mod surge;
 mod sweep;
@@ -114,7 +115,7 @@ pub use self::{
     fuse::FuseReport,
     held::Lies,
     limit::HEATER_AT_HIGH,
-    limits::read,
+    limits::{NEAR as NEAR_LIMIT, read},
     measures::{Measure, Meter, What},
     note::{LineCurve, Note, note},
     objection::Objection,
@@ -150,6 +151,11 @@ pub use self::{
     signal::{STRONG_AVC_V, SignalPoint, SignalReport},
     solve::{OnOutlet, Solved, plan, plan_of, solve, solve_on},
     start::{CapacitorThrough, Start, StartCase, StartCurve},
+    states::{
+        Connection, Drawn, Grid, Lead, LeadKind, METERS, MeterOnLeads, NO_FIGURE, StateCase,
+        StateColumn, StateDrawing, StateLine, StateSum, StateTable, StateTerm, States, StatesBench,
+        Wrong, allowed_off, figure_number, states, way_drawn,
+    },
     supply::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch},
     sweep::{Column, Over, Sweep, SweepRequest, sweep},
     switch_on::{KindUsed, SWITCH_ON_SCHEMA, SwitchOn, switch_on},

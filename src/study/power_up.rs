@@ -22,6 +22,7 @@ use super::{
     start::from_cold_or_hot,
 };
 use crate::{adaptation::Method, receiver::Straight};
+pub(super) use stages::FIRST_STAGE;
 use stages::{End, Stages, no_load_spread};
 use sums::MOST_RISE_K;
 
@@ -93,7 +94,7 @@ pub struct PowerUp {
 /// As [`super::plan()`].
 pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     let ends_with = settle(&mut solved);
-    let Solved { plan, receiver, parts, moved, spread } = solved;
+    let Solved { plan, receiver, parts, moved, spread, .. } = solved;
     let uncertain = moved.numbers();
     let model = receiver.model();
     let (design_v, rectifier) = (model.design_line, &model.rectifier);

@@ -63,6 +63,8 @@ pub struct Solved {
     pub moved: Moved,
     /// What that does straight on the usual line.
     pub spread: Spread,
+    /// The parts there are to choose from.
+    pub shelf: Shelf,
 }
 
 /// Which choices are offered to who reads a report.
@@ -287,7 +289,7 @@ pub fn solve_on(
         checkpoints: Vec::new(),
     };
     closing::close(&mut plan, profile, (receiver, &moved), part.as_deref())?;
-    Ok(Solved { plan, receiver: on.receiver, parts, moved, spread })
+    Ok(Solved { plan, receiver: on.receiver, parts, moved, spread, shelf })
 }
 
 /// A heater string and its dropper that do not suit the line the profile names: one of them is wrong.

@@ -7,8 +7,7 @@ mod own;
 mod process;
 
 use super::{harness::flat, html_valid};
-pub use process::ready;
-use process::{Tab, browser, scratch};
+pub use process::{Tab, browser, ready, scratch};
 use regex::Regex;
 use serde::Deserialize;
 use serde_json::json;
@@ -140,7 +139,7 @@ fn address(path: &Path) -> String {
 }
 
 /// Opens `html` in a tab of its own, as it is for printing, and hands the tab and the page's address to `look`.
-fn opened<T>(html: &str, look: impl FnOnce(&mut Tab, &str) -> T) -> T {
+pub fn opened<T>(html: &str, look: impl FnOnce(&mut Tab, &str) -> T) -> T {
     let path = file("html");
     std::fs::write(&path, html).unwrap();
     let address = address(&path);

@@ -43,6 +43,7 @@ mod power_up;
 mod random_sets;
 mod random_topologies;
 mod set_fuzz;
+mod set_page;
 mod slips;
 mod verdict_properties;
 mod whole_catalogue;

@@ -11,6 +11,8 @@ use std::{
 pub enum FileKind {
     /// A sheet to print.
     Sheet,
+    /// A page for a browser.
+    Page,
     /// Curves; they may go to standard output too.
     Curves,
     /// A profile.
@@ -22,6 +24,7 @@ impl FileKind {
     pub fn endings(self) -> &'static [&'static str] {
         match self {
             FileKind::Sheet => &["html", "htm", "md", "markdown"],
+            FileKind::Page => &["html", "htm"],
             FileKind::Curves => &["svg"],
             FileKind::Profile => &["yaml", "yml"],
         }
@@ -31,6 +34,7 @@ impl FileKind {
     pub fn advice(self) -> &'static str {
         match self {
             FileKind::Sheet => "end the name in .html for a page to print, or in .md for Markdown",
+            FileKind::Page => "end the name in .html: a browser shows it",
             FileKind::Curves => "end the name in .svg",
             FileKind::Profile => "end the name in .yaml",
         }
@@ -57,6 +61,7 @@ impl Command {
             Command::Note(args) => of_set(&args.set, &args.request.outlet),
             Command::Parts(args) => of_set(&args.set, &args.request.outlet),
             Command::SwitchOn(args) => of_set(&args.set, &args.request.outlet),
+            Command::Page(args) => of_set(&args.set, &args.request.outlet),
             Command::PowerUp(args) => of_set(&args.set, &args.outlet),
             Command::Sweep(args) => of_set(&args.set, &args.outlet),
             Command::Tolerance(args) => of_set(&args.set, &args.outlet),
@@ -78,6 +83,7 @@ impl Command {
             Command::Note(args) => (&args.output, FileKind::Sheet),
             Command::Parts(args) => (&args.output, FileKind::Sheet),
             Command::PowerUp(args) => (&args.output, FileKind::Sheet),
+            Command::Page(args) => (&args.output, FileKind::Page),
             Command::Sweep(args) => (&args.svg, FileKind::Curves),
             Command::SwitchOn(args) => (&args.svg, FileKind::Curves),
             Command::New(args) => (&args.output, FileKind::Profile),

@@ -109,6 +109,23 @@ pub struct NoteArgs {
     pub request: RequestArgs,
 }
 
+/// Arguments of `page`.
+#[derive(Debug, Args)]
+pub struct PageArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// File to write: a name that ends in .html
+    #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet and target
+    #[command(flatten)]
+    pub request: RequestArgs,
+}
+
 /// Arguments of `parts`.
 #[derive(Debug, Args)]
 pub struct PartsArgs {

@@ -18,7 +18,10 @@ pub use judge::NextReading;
 pub use outcome::{
     Answer, Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
 };
-pub(super) use points::{Point, Setting, change_by_meter, taken};
+pub(super) use points::{
+    Point, RANGES as METER_RANGES, Setting, change_by_meter, load as meter_spot,
+    ohms as meter_ohms, taken,
+};
 
 use super::{
     Caution, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,

@@ -16,7 +16,7 @@ const WATTS: f64 = 0.03;
 /// The usual load of a digital meter, Ω.
 const USUAL_METER: f64 = 10e6;
 /// Usual full-scale ranges of a volt-ohm-milliammeter, V (common practice, no source).
-const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
+pub const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 
 /// A reading at a point of the model.
 #[derive(Clone)]
@@ -153,7 +153,7 @@ fn asked(key: &str, known: &Reading, readable: impl Fn(&Measure) -> bool) -> Opt
 }
 
 /// The node a meter loads, for points of some resistance.
-fn load(measure: Measure, known: &Reading, model: &Model) -> Option<Spot> {
+pub fn load(measure: Measure, known: &Reading, model: &Model) -> Option<Spot> {
     let of = measure.of;
     let tube = model.tubes.get(of);
     let (spot, ohms) = match measure.what {
@@ -167,7 +167,7 @@ fn load(measure: Measure, known: &Reading, model: &Model) -> Option<Spot> {
 }
 
 /// What the meter loads a point of `volts` with, Ω.
-fn ohms(meter: Option<MeterLoad>, volts: f64) -> f64 {
+pub fn ohms(meter: Option<MeterLoad>, volts: f64) -> f64 {
     match meter {
         None => USUAL_METER,
         Some(MeterLoad::Ohms(ohms)) => ohms.si(),

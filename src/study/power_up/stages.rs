@@ -99,12 +99,15 @@ pub fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
 /// A row of the schedule.
 type Planned = (InSockets, bool, Option<f64>, (u32, u32));
 
+/// The first stage with all tubes in, as a share of the design line.
+pub const FIRST_STAGE: f64 = 0.5;
+
 /// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
 /// whether the lamp is in, share of the design line (none: where the verdict ends), minutes.
 const SCHEDULE: [Planned; 6] = [
     (InSockets::Nothing, true, Some(1.0), (15, 30)),
     (InSockets::Tubes, true, Some(1.0), (5, 10)),
-    (InSockets::All, true, Some(0.5), (15, 30)),
+    (InSockets::All, true, Some(FIRST_STAGE), (15, 30)),
     (InSockets::All, false, Some(0.7), (15, 30)),
     (InSockets::All, false, Some(0.875), (15, 20)),
     (InSockets::All, false, None, (60, 60)),

@@ -25,6 +25,12 @@ pub fn of(plan: &Plan, choice: &Choice, supply: &SupplySketch, model: &Model) ->
     list
 }
 
+/// Why a set's voltages do not go with the line.
+pub(super) const NOT_IN_STEP: &str =
+    "not everything follows the line in step: heaters rise in resistance, bias follows the current";
+/// Why a tap does not stand where its chain puts it.
+pub(super) const LOADED: &str = "what is connected to the tap loads the divider";
+
 /// The set straight on the outlet, by proportion.
 fn before(plan: &Plan) -> Vec<Working> {
     let Some(day) = plan.choices.first().and_then(|c| c.day.as_ref()) else {
@@ -39,10 +45,8 @@ fn before(plan: &Plan) -> Vec<Working> {
     };
     let made_for = plan.set.design_line_v;
     let proportion = |what, at_design, solved| {
-        Working::new(what, volts(at_design) * line.clone() / volts(made_for), "V").beside(
-            solved,
-            "not everything follows the line in step: heaters rise in resistance, bias follows the current",
-        )
+        Working::new(what, volts(at_design) * line.clone() / volts(made_for), "V")
+            .beside(solved, NOT_IN_STEP)
     };
     let mut list = Vec::new();
     if let (Some(d), Some(u)) = (design.tube_heater(), usual.tube_heater()) {
@@ -144,11 +148,13 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     list
 }
 
-const OUT_OF_STEP: &str = "the current through a resistor is out of step with the line and its crest is flattened, so part of the drop takes nothing off the set";
+pub(super) const OUT_OF_STEP: &str = "the current through a resistor is out of step with the line and its crest is flattened, so part of the drop takes nothing off the set";
+
+/// Why a small transformer gives other volts than its ratio.
+pub(super) const REGULATED: &str = "a small transformer gives more than its rated voltage when it is not fully loaded, and its copper takes some back";
 
 /// The part in the lead.
 fn part(plan: &Plan, choice: &Choice) -> Option<Working> {
-    let regulated = "a small transformer gives more than its rated voltage when it is not fully loaded, and its copper takes some back";
     let set_v = choice.day.as_ref()?.usual.set_v;
     let share = volts(choice.part_value?) / volts(choice.part_primary_v?);
     let line = volts(plan.outlet.usual_v);
@@ -160,7 +166,7 @@ fn part(plan: &Plan, choice: &Choice) -> Option<Working> {
         Method::BoostSet => line / (number(1.0) - share),
         _ => line / (number(1.0) + share),
     };
-    Some(Working::new("voltage at the set", sum, "V").beside(set_v, regulated))
+    Some(Working::new("voltage at the set", sum, "V").beside(set_v, REGULATED))
 }
 
 /// The fuse.
@@ -195,7 +201,7 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
             let Some(name) = &point.tap else { continue };
             let sum = tap(divider.from_v - divider.to_v, below, ohms(total), divider.to_v);
             let sum = Working::new(format!("tap {name}"), sum, "V");
-            list.push(sum.beside(point.volts_v, "what is connected to the tap loads the divider"));
+            list.push(sum.beside(point.volts_v, LOADED));
         }
     }
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
