@@ -154,7 +154,7 @@ pub use self::{
     states::{
         Connection, Drawn, Grid, Lead, LeadKind, METERS, MeterOnLeads, NO_FIGURE, StateCase,
         StateColumn, StateDrawing, StateLine, StateSum, StateTable, StateTerm, States, StatesBench,
-        Wrong, allowed_off, figure_number, states, way_drawn,
+        Wrong, allowed_off, states, way_drawn,
     },
     supply::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch},
     sweep::{Column, Over, Sweep, SweepRequest, sweep},

@@ -87,6 +87,7 @@ fn runs() -> Vec<Vec<String>> {
         "divider",
         "sweep",
         "tolerance",
+        "page",
         "tubes",
         "fit",
         "replace",

@@ -3,8 +3,8 @@
 
   const { make, put, reveal } = mainsfit;
   const WAYS = {
-    "buck-outlet": "bucking, outlet side",
-    "buck-set": "bucking, set side",
+    "bucking-outlet": "bucking, outlet side",
+    "bucking-set": "bucking, set side",
     "boost-outlet": "boosting, outlet side",
     "boost-set": "boosting, set side",
   };

@@ -1,9 +1,10 @@
 //! The states as the script takes them.
 
 use crate::{
+    adaptation::Method,
     report::figures::whole_volts,
     study::{
-        Grid, LeadKind, METERS, Meter, MeterOnLeads, NO_FIGURE, Start, StateSum, StateTable,
+        Grid, LeadKind, Limit, METERS, Meter, MeterOnLeads, NO_FIGURE, Start, StateSum, StateTable,
         StateTerm, States, Wrong, way_drawn,
     },
 };
@@ -35,6 +36,7 @@ pub fn json(states: &States) -> String {
         "cases": (0..states.cases.len()).map(|place| case(states, place)).collect::<Vec<_>>(),
         "tables": tables.collect::<Vec<_>>(),
         "sources": states.sources.as_ref().map(|grid| carried(grid, &(0..grid.spans.len()).collect::<Vec<_>>())),
+        "nothing": states.nothing.iter().map(|v| short(*v)).collect::<Vec<_>>(),
         "spots": states.loaded.len(),
         "meters": meters(),
         "ranges": MeterOnLeads::ranges(),
@@ -139,7 +141,7 @@ fn columns(states: &States) -> Vec<Value> {
     let limits = states.limits.iter().enumerate().map(|(place, limit)| {
         json!({
             "key": format!("limit{place}"),
-            "name": super::name(limit),
+            "name": name(limit),
             "unit": limit.unit,
             "meter": "none",
             "part": limit.part,
@@ -164,7 +166,7 @@ fn lead(states: &States, place: usize) -> Value {
     let (mains, _) = way_drawn(&lead.kind, states.plan.advice.choice);
     let mut told = json!({ "id": lead_id(states, place), "words": lead.words, "mains": mains });
     match &lead.kind {
-        LeadKind::AsIs => told["kind"] = json!("as-is"),
+        LeadKind::AsIs => told["kind"] = json!(Method::AsIs.facts().id),
         LeadKind::Resistor(most) => {
             told["kind"] = json!("resistor");
             told["most"] = json!(most);
@@ -228,9 +230,9 @@ fn meters() -> Vec<Value> {
 
 fn limits(states: &States) -> Vec<Value> {
     let first = states.columns.len();
-    let limit = |(place, limit): (usize, &crate::study::Limit)| {
+    let limit = |(place, limit): (usize, &Limit)| {
         json!({
-            "name": super::name(limit),
+            "name": name(limit),
             "column": first + place,
             "limit": limit.limit,
             "least": limit.is_least(),
@@ -257,6 +259,14 @@ fn sum(states: &States, sum: &StateSum) -> Value {
         "why": sum.why,
         "lead": sum.lead.map(|place| lead_id(states, place)),
     })
+}
+
+/// A limit's name, with the part that it is of.
+pub fn name(limit: &Limit) -> String {
+    match &limit.part {
+        Some(part) => format!("{part}, {}", limit.name),
+        None => limit.name.clone(),
+    }
 }
 
 /// Points of a curve of the first minute.

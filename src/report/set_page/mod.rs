@@ -86,9 +86,8 @@ pub fn html(states: &States) -> String {
 /// A text of the page's own without indents and without lines of comment, which a reader finds in the sources.
 fn close(text: &str) -> String {
     let lines = text.lines().map(str::trim).filter(|line| {
-        !line.is_empty()
-            && !line.starts_with("//")
-            && !(line.starts_with("/*") && line.ends_with("*/"))
+        let comment = line.starts_with("//") || line.starts_with("/*") && line.ends_with("*/");
+        !(line.is_empty() || comment)
     });
     lines.map(|line| line.to_owned() + "\n").collect()
 }
@@ -179,7 +178,7 @@ fn limits(states: &States) -> Markup {
                     @for (place, limit) in states.limits.iter().enumerate() {
                         @let now = usual.and_then(|reading| reading.limit(limit)).unwrap_or(limit);
                         tr data-limit=(place) {
-                            th scope="row" { (html::line(&line(self::name(limit)))) }
+                            th scope="row" { (html::line(&line(data::name(limit)))) }
                             td.now { (figure(now.value, limit.unit)) }
                             td.limit { (figure(limit.limit, limit.unit)) }
                             td.standing { (standing(now)) }
@@ -188,14 +187,6 @@ fn limits(states: &States) -> Markup {
                 }
             }
         }
-    }
-}
-
-/// A limit's name, with the part that it is of.
-pub fn name(limit: &Limit) -> String {
-    match &limit.part {
-        Some(part) => format!("{part}, {}", limit.name),
-        None => limit.name.clone(),
     }
 }
 

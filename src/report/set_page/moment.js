@@ -21,14 +21,23 @@
   const solved = (state, volts) => {
     const table = tableOf(state.lead, state.case);
     const at = table ? mainsfit.points.place(table, volts, state.ohms) : null;
-    return book.columns.map((_, column) => (at ? mainsfit.points.value(table, at, book.stored[column]) : null));
+    const sound = state.case === "sound";
+    return book.columns.map((_, column) => {
+      const value = at ? mainsfit.points.value(table, at, book.stored[column]) : null;
+      // a fault is not solved so closely that next to nothing could be told
+      return value !== null && !sound && Math.abs(value) < book.nothing[column] ? 0 : value;
+    });
   };
 
   /** What a figure becomes with the meter on it: its range, both resistances and what is shown. */
   const loaded = (value, column, meter, at) => {
     const range = book.ranges.find((full) => full >= Math.abs(value)) ?? book.ranges[book.ranges.length - 1];
     const own = meter.ohms ?? meter.per_volt * range;
-    const source = mainsfit.points.value(book.sources, at, loading.indexOf(meter) * book.spots + book.columns[column].spot);
+    const source = mainsfit.points.value(
+      book.sources,
+      at,
+      loading.indexOf(meter) * book.spots + book.columns[column].spot,
+    );
     if (source === null) return { shown: null };
     return { shown: (value * own) / (own + source), own, source, range: meter.per_volt ? range : null };
   };
@@ -55,7 +64,9 @@
   /** One figure at another outlet voltage, the rest of the state the same. */
   const beside = (state, column, volts) => {
     const table = tableOf(state.lead, state.case);
-    return table ? mainsfit.points.value(table, mainsfit.points.place(table, volts, state.ohms), book.stored[column]) : null;
+    return table
+      ? mainsfit.points.value(table, mainsfit.points.place(table, volts, state.ohms), book.stored[column])
+      : null;
   };
 
   /** Where a figure stands against its limit, in words. */

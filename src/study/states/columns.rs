@@ -3,8 +3,8 @@
 use crate::{
     receiver::{Operation, Receiver},
     study::{
-        DividerSketch, Measure, Meter, Reading, SupplyElement, SupplySketch, What, limit::Limit,
-        limits, read, supply,
+        DividerSketch, HeaterReading, Measure, Meter, Reading, SupplyElement, SupplySketch, What,
+        limit::Limit, limits, read, supply,
     },
 };
 
@@ -21,6 +21,8 @@ pub struct StateColumn {
     pub meter: Meter,
     /// Name of the part that it is read at.
     pub part: Option<String>,
+    /// True for a ripple.
+    pub ripples: bool,
 }
 
 /// A figure as it is met in a state: its key, its name, its unit, and where it stands.
@@ -32,16 +34,14 @@ pub struct State {
     pub reading: Reading,
     pub supply: SupplySketch,
     pub limits: Vec<Limit>,
-    /// True where something is wrong: such states are solved in fewer steps.
-    pub rough: bool,
 }
 
 impl State {
-    pub fn of(receiver: &Receiver, operation: &Operation, rough: bool) -> State {
+    pub fn of(receiver: &Receiver, operation: &Operation) -> State {
         let reading = read(receiver, operation);
         let limits = limits::all(receiver.model(), &reading);
         let supply = supply::sketch(receiver, operation, |_| false);
-        State { reading, supply, limits, rough }
+        State { reading, supply, limits }
     }
 
     /// All its figures, in an order that is the same in states of one make.
@@ -54,6 +54,7 @@ impl State {
                 unit: m.unit(),
                 meter: m.meter(),
                 part: m.part(r),
+                ripples: matches!(m.what, What::Ripple | What::SecondRipple),
             };
             (column, m.value(r))
         };
@@ -63,7 +64,10 @@ impl State {
         self.walk(&mut |key, name, unit, value| {
             if list.iter().all(|(column, _)| column.key != key) {
                 let meter = if unit == "V" { Meter::Dc } else { Meter::None };
-                list.push((StateColumn { key, name, unit, meter, part: None }, *value));
+                list.push((
+                    StateColumn { key, name, unit, meter, part: None, ripples: false },
+                    *value,
+                ));
             }
         });
         list
@@ -83,6 +87,26 @@ impl State {
         see("primary_current".into(), String::new(), "A", &mut r.primary_a);
         for heater in &mut r.heaters {
             see(format!("heater.{}", heater.winding), String::new(), "V", &mut heater.volts_v);
+        }
+        // heaters of a string of one current: their volts add
+        let mut strings: Vec<(Option<usize>, f64)> = Vec::new();
+        let heats =
+            |h: &&HeaterReading| h.in_string && !h.is_tap && !h.is_barretter && !h.lamp_across;
+        for heater in r.heaters.iter().filter(heats) {
+            let of = heater.side_by_side.map(|(place, _)| place);
+            match strings.iter_mut().find(|(known, _)| *known == of) {
+                Some((_, volts)) => *volts += heater.volts_v,
+                None => strings.push((of, heater.volts_v)),
+            }
+        }
+        for (of, mut volts) in strings {
+            let (key, name) = match of {
+                None => ("string".to_owned(), "heaters in series, together".to_owned()),
+                Some(n) => {
+                    (format!("branch{}", n + 1), format!("heaters of branch {}, together", n + 1))
+                }
+            };
+            see(key, name, "V", &mut volts);
         }
         for (n, tube) in (1..).zip(&mut r.tubes) {
             if let Some(amps) = &mut tube.screen_a {
@@ -202,8 +226,8 @@ pub struct Columns {
     pub list: Vec<StateColumn>,
     /// The limits, whose values stand behind the figures.
     pub limits: Vec<Limit>,
-    /// Of each, what is told as nothing where something is wrong.
-    nothing: Vec<f64>,
+    /// Of each, below what it is told as nothing where something is wrong.
+    pub nothing: Vec<f64>,
 }
 
 /// Shares of the current and of the voltage on the design line below which they are told as none where something is wrong: a fault
@@ -233,7 +257,7 @@ impl Columns {
         let b_plus = design.reading.b_plus_v;
         let row = self.row(design);
         let flows = |(column, figure): (usize, f64)| {
-            let ripple = self.list.get(column).is_some_and(|c| c.key.starts_with("ripple"));
+            let ripple = self.list.get(column).is_some_and(|c| c.ripples);
             let share = match self.unit(column) {
                 _ if !figure.is_finite() => 0.0,
                 "A" => NO_CURRENT,
@@ -266,7 +290,7 @@ impl Columns {
 
     /// The figures of a state; not a number for what it does not have.
     pub fn row(&self, mut state: State) -> Vec<f64> {
-        let (figures, rough) = (state.figures(), state.rough);
+        let figures = state.figures();
         let mut near = 0;
         let mut figure = |column: &StateColumn| {
             // mostly in one order
@@ -285,11 +309,6 @@ impl Columns {
             .iter()
             .map(|known| state.limits.iter().find(|l| known.is(l)).map_or(f64::NAN, |l| l.value));
         row.extend(limits);
-        for (figure, nothing) in row.iter_mut().zip(&self.nothing).filter(|_| rough) {
-            if figure.abs() < *nothing {
-                *figure = 0.0;
-            }
-        }
         row
     }
 }

@@ -2,9 +2,10 @@
 //! numbers in their place, by which a figure is found in what was drawn.
 
 use super::{
-    StatesBench,
+    bench::StatesBench,
     columns::{Columns, State},
     leads::{Connection, Lead, LeadKind},
+    line::HIGHEST,
 };
 use crate::{
     adaptation::{Bought, Method},
@@ -29,34 +30,38 @@ pub struct StateDrawing {
     pub name: String,
     /// As it is solved.
     pub solved: Drawn,
-    /// The same with numbers for figures, as [`number`] tells them, and with others.
-    pub numbered: [Drawn; 2],
+    /// The same with numbers for figures, and with others, each with the number of every column.
+    pub numbered: [(Drawn, Vec<f64>); 2],
 }
 
 /// Of so many columns the number that stands for a figure: 1000 and up in steps of 10, forwards or backwards, since figures are
 /// written in three digits.
-pub fn number(place: usize, backwards: bool, of: usize) -> f64 {
+fn number(place: usize, backwards: bool, of: usize) -> f64 {
     let place = if backwards { of - 1 - place } else { place };
     1000.0 + 10.0 * place as f64
 }
 
 /// How a lead is drawn: the name of its drawing, and its method.
 pub fn way(kind: &LeadKind, advised: Option<Method>) -> (String, Method) {
-    match kind {
-        LeadKind::AsIs => ("as-is".into(), Method::AsIs),
-        LeadKind::Resistor(_) => ("resistor".into(), Method::SeriesResistor),
-        LeadKind::Small(_, Connection { on_set, adds }) => {
-            let (name, method) = match (adds, on_set) {
-                (false, false) => ("buck-outlet", Method::BuckingOutlet),
-                (false, true) => ("buck-set", Method::BuckingSet),
-                (true, false) => ("boost-outlet", Method::BoostOutlet),
-                (true, true) => ("boost-set", Method::BoostSet),
-            };
-            (name.into(), method)
-        }
-        LeadKind::Tap(volts) => (format!("tap-{volts}"), Method::Tap),
-        LeadKind::Advised => ("advised".into(), advised.unwrap_or_default()),
-    }
+    let method = match kind {
+        LeadKind::AsIs => Method::AsIs,
+        LeadKind::Resistor(_) => Method::SeriesResistor,
+        LeadKind::Small(_, Connection { on_set, adds }) => match (adds, on_set) {
+            (false, false) => Method::BuckingOutlet,
+            (false, true) => Method::BuckingSet,
+            (true, false) => Method::BoostOutlet,
+            (true, true) => Method::BoostSet,
+        },
+        LeadKind::Tap(_) => Method::Tap,
+        LeadKind::Advised => advised.unwrap_or_default(),
+    };
+    let name = match kind {
+        // each has words of its own in its drawing
+        LeadKind::Tap(volts) => format!("{method}-{volts}"),
+        LeadKind::Advised => "advised".to_owned(),
+        _ => method.to_string(),
+    };
+    (name, method)
 }
 
 /// The drawings of all leads of a set; those with the same are one.
@@ -67,13 +72,14 @@ pub fn all(bench: &StatesBench<'_>, plan: &Plan) -> Vec<StateDrawing> {
         if list.iter().any(|drawing| drawing.name == name) {
             continue;
         }
-        let volts =
-            bench.line.usual.min(super::HIGHEST * bench.line.design * bench.steps_of(place));
+        let volts = bench.line.usual.min(HIGHEST * bench.line.design * bench.steps_of(place));
         let Ok(operation) = bench.state((place, 0), (volts, OHMS), None) else { continue };
-        let state = State::of(bench.receiver, &operation, false);
+        let state = State::of(bench.receiver, &operation);
         let drawn = |state: State| drawn(plan, (lead, method), state);
-        let numbered =
-            [false, true].map(|backwards| drawn(numbered(&state, &bench.columns, backwards)));
+        let numbered = [false, true].map(|backwards| {
+            let numbered = numbered(&state, &bench.columns, backwards);
+            (drawn(numbered.clone()), bench.columns.row(numbered))
+        });
         list.push(StateDrawing { name, numbered, solved: drawn(state) });
     }
     list

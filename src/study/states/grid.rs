@@ -119,23 +119,6 @@ impl Grid {
         Some(self.spans.iter().map(figure).collect())
     }
 
-    /// Of lines without a resistance, lets a column fail in each cell whose figures come from nodes of which some are nothing and some
-    /// are not.
-    pub fn fail_beside_nothing(&self, fails: &mut [Vec<bool>]) {
-        for (column, span) in self.spans.iter().enumerate() {
-            let (Some(codes), Some((low, high))) = (self.codes_of(column), *span) else { continue };
-            if low == high {
-                continue;
-            }
-            let zero = (-low / (high - low) * f64::from(CODE)).round();
-            for (cell, fails) in fails.iter_mut().enumerate() {
-                let nodes = &codes[about(self.volts.len(), cell)];
-                let none = nodes.iter().filter(|code| f64::from(**code) == zero).count();
-                fails[column] |= none > 0 && none < nodes.len();
-            }
-        }
-    }
-
     /// Notes the cells in which a column fails: `fails` says of each cell which columns do.
     pub fn note_gaps(&mut self, fails: &[Vec<bool>]) {
         for column in 0..self.spans.len() {

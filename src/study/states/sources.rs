@@ -1,9 +1,9 @@
 //! What a meter's load does to a point: the resistance of its source, worked out from a solution with the meter on it.
 
 use super::{
-    StateLine,
     columns::Columns,
     grid::{Grid, Row},
+    line::{HIGHEST, StateLine},
     table::{LOOKED_AT, allowed, looked_at},
 };
 use crate::{
@@ -68,7 +68,7 @@ pub fn with_meter(
 }
 
 /// Cells between lines on which the sources are worked out.
-const CELLS: usize = 12;
+const CELLS: usize = 24;
 /// Volts at a point below which no meter is put to it.
 const LEAST_V: f64 = 0.05;
 /// Share of what a figure may be off that a meter's may be where it is looked at.
@@ -93,7 +93,7 @@ pub fn table(
     if points.is_empty() {
         return (places, None);
     }
-    let (low, high) = (line.least, (super::HIGHEST * line.design).round());
+    let (low, high) = (line.least, (HIGHEST * line.design).round());
     let even = |i: usize| (low + (high - low) * i as f64 / CELLS as f64).round();
     let volts: Vec<f64> = (0..=CELLS).map(even).collect();
     let looked: Vec<f64> = looked_at(&volts).collect();
@@ -102,14 +102,11 @@ pub fn table(
     let rows: Vec<Row> = nodes.iter().map(|row| row.ohms.clone()).collect();
     let mut grid = Grid::of(volts, vec![0.0], &rows);
     let count = points.len();
-    let fails = between.chunks(LOOKED_AT.len()).zip(looked.chunks(LOOKED_AT.len())).enumerate();
-    let fails = fails.map(|(cell, (rows, at))| {
+    let fails = between.chunks(LOOKED_AT.len()).zip(looked.chunks(LOOKED_AT.len()));
+    let fails = fails.map(|(rows, at)| {
         let mut fails = vec![false; METERS.len() * count];
         for (column, fails) in fails.iter_mut().enumerate() {
             let (meter, point) = (METERS[column / count], column % count);
-            // a meter is switched to another range in between
-            let ranges = [&nodes[cell], &nodes[cell + 1]].map(|row| meter.ohms(row.alone[point]));
-            *fails = ranges[0] != ranges[1];
             for (row, at) in rows.iter().zip(at) {
                 let source = grid.row(*at, 0.0).map_or(f64::NAN, |row| row[column]);
                 let own = meter.ohms(row.alone[point]);

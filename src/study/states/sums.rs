@@ -177,10 +177,10 @@ impl Sums<'_> {
             };
             let what = format!("drop across the {name}");
             list.extend(self.sum(&format!("{key}.drop"), what, terms, None));
-            if let (Some(rail), Some(drop)) = (rail, at("drop")) {
-                if let Some(terms) = &mut rails[usize::from(rail)] {
-                    terms.extend([MINUS, drop]);
-                }
+            if let (Some(rail), Some(drop)) = (rail, at("drop"))
+                && let Some(terms) = &mut rails[usize::from(rail)]
+            {
+                terms.extend([MINUS, drop]);
             }
         }
         let [high, low] = rails;

@@ -50,8 +50,8 @@ pub struct Maker<'a> {
     pub span: (f64, f64),
     /// Design line, V.
     pub design: f64,
-    /// True where small figures are told as none: between one that is told so and one that is not, nothing holds.
-    pub rough: bool,
+    /// Of each column below what a figure is told as nothing.
+    pub nothing: &'a [f64],
 }
 
 /// Rows that are solved already, by the bits of their volts, which rise as these do.
@@ -66,7 +66,10 @@ impl Maker<'_> {
         for (column, (got, wanted)) in row.iter().zip(fresh).enumerate() {
             let allowed = KEPT * allowed(self.units[column], *wanted, at.0 / self.design);
             // what neither has is no miss
-            let met = got.is_nan() && wanted.is_nan() || (got - wanted).abs() <= allowed;
+            let both = |of: fn(f64) -> f64, than: f64| of(*got) < than && of(*wanted) < than;
+            let met = got.is_nan() && wanted.is_nan()
+                || both(f64::abs, self.nothing[column])
+                || (got - wanted).abs() <= allowed;
             fails[column] |= !met;
         }
     }
@@ -103,10 +106,7 @@ impl Maker<'_> {
             self.solve(&looked, 0.0, &mut known);
             let rows = volts.iter().filter_map(|v| known[&v.to_bits()].clone());
             let mut grid = Grid::of(volts.clone(), vec![0.0], &rows.collect::<Vec<_>>());
-            let mut fails = self.fails(&grid, &looked, &[(0.0, &known)]);
-            if self.rough {
-                grid.fail_beside_nothing(&mut fails);
-            }
+            let fails = self.fails(&grid, &looked, &[(0.0, &known)]);
             let mut more = Vec::new();
             for (ends, fails) in volts.windows(2).zip(&fails) {
                 let middle = 0.5 * (ends[0] + ends[1]);

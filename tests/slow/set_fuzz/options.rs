@@ -132,6 +132,7 @@ impl Options<'_> {
             (command, "output") => {
                 let endings: &[&str] = match command {
                     "note" | "parts" | "power-up" => &["html", "md", "htm", "markdown", "txt"],
+                    "page" => &["html", "htm", "md"],
                     _ => &["yaml"],
                 };
                 self.desk.file(&format!("written.{}", dice.of(endings)))

@@ -50,6 +50,13 @@ const STILL: &[(&str, usize, &str)] = &[
         "a link's name is made without blanks, so that it can be written as a key",
     ),
     ("src/report/drawing/divider.rs", 1, "a point in words"),
+    ("src/report/set_page/data.rs", 1, "no end of a script within the data of a page"),
+    (
+        "src/report/set_page/drawn.rs",
+        5,
+        "a painter: finds the figures of a drawing, so that drawings know nothing of a page",
+    ),
+    ("src/report/set_page/mod.rs", 1, "lines of comment are left out of the page's own script"),
     ("src/report/tolerance.rs", 1, "the minus sign"),
     ("src/study/blank/sockets.rs", 1, "a class in words"),
     ("src/study/blank/sheet.rs", 3, "writes YAML: what needs quotes"),
