@@ -97,8 +97,8 @@ fn head(plan: &Plan, title: &str) -> Markup {
     let verdict = blocks(verdict::lines(plan).into_iter().map(Block::Text));
     html! {
         header id="top" {
-            h1 { (title) }
             (html::inside(&caution::alarms(&plan.cautions)))
+            h1 { (title) }
             div id="verdict" { (html::inside(&verdict)) }
             p { a href="#care" { "All cautions" } }
         }

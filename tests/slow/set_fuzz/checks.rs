@@ -98,6 +98,7 @@ impl Checks {
             [("standard output", &*plain), ("standard error", err)].into_iter().chain(files);
         for (name, text) in texts {
             let of = |what: String| format!("{name}: {what}");
+            let text = &*without_script(run, text);
             list.extend(self.of_any_text(run, text).into_iter().map(of));
             list.extend(self.of_form(run, name, text).into_iter().map(of));
         }
@@ -144,7 +145,7 @@ impl Checks {
             "standard output" if json => self.of_json(run, text),
             "standard output" if run.outcome.code != 0 => Vec::new(),
             "standard output" if csv => of_csv(run, text),
-            _ if name.ends_with(".html") || name.ends_with(".htm") => {
+            _ if name.ends_with(".html") || name.ends_with(".htm") || starts_html(text) => {
                 let mut list = html_valid::faults(text);
                 list.extend(html_valid::links(text));
                 list.extend(cautions(run, text));
@@ -319,4 +320,23 @@ fn minus_zeros(value: &Json, way: String) -> Vec<String> {
         }
         _ => Vec::new(),
     }
+}
+
+/// Whether it is a page for a browser.
+fn starts_html(text: &str) -> bool {
+    text.starts_with("<!DOCTYPE html>")
+}
+
+/// A page without its script and data, which are the page's own and judged in a browser; other texts as they are.
+fn without_script<'t>(run: &Run, text: &'t str) -> std::borrow::Cow<'t, str> {
+    if run.command() != "page" || !starts_html(text) {
+        return text.into();
+    }
+    let mut left = String::new();
+    let mut rest = text;
+    while let Some((before, script)) = rest.split_once("<script") {
+        left += before;
+        rest = script.split_once("</script>").map_or("", |(_, after)| after);
+    }
+    (left + rest).into()
 }
